@@ -1,0 +1,2 @@
+//! Control law of a seed meter drive.
+#![no_std]

@@ -1,0 +1,7 @@
+//! The bench that proves the Meterwright controller before a hose is cut.
+
+pub mod profile;
+pub mod scenario;
+pub mod score;
+pub mod trace;
+pub mod verdict;

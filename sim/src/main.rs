@@ -1,0 +1,2 @@
+//! The `meterwright` command.
+fn main() {}

@@ -1,0 +1,103 @@
+//! The drill: what the controller is told, and what the bench's machine truly is.
+
+/// A seeder with one to four driven meter shafts.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Drill {
+    /// Name a person gave it.
+    pub name: String,
+    /// Invented for demonstration.
+    pub demo: bool,
+    /// The driven sides, left to right; 1 to 4.
+    pub sides: Vec<Side>,
+    /// Ground pulses per metre of travel, 1/m.
+    pub ground_pulses_per_m: f64,
+    /// Lowest sowing speed, m/s: below it no seed is asked for.
+    pub lowest_speed_mps: f64,
+    /// Time from meter to soil, s.
+    pub delivery_delay_s: f64,
+    /// Time the lift input must be steady before it is believed, s.
+    pub lift_debounce_s: f64,
+    /// The drive as the controller is told it; the same for every side.
+    pub told: Drive,
+    /// The machine as it truly is.
+    pub truth: Truth,
+}
+
+/// One driven side.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Side {
+    /// Name a person gave it.
+    pub name: String,
+    /// Working width, m.
+    pub width_m: f64,
+    /// Offset of its centre from the drill's centre line, m, positive to the left (ISO 8855).
+    pub offset_m: f64,
+    /// Encoder edges per turn of the meter shaft.
+    pub encoder_pulses_per_turn: u32,
+}
+
+/// A drive: valve, motor and gearing down to the meter shaft.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Drive {
+    /// Valve map, `[point](command 0..1, shaft turns/s)`, rising; the first point is the opening
+    /// command at 0 turns/s, the last is full command.
+    pub map: Vec<(f64, f64)>,
+    /// Lag τ1 from command to shaft speed, s.
+    pub lag_s: f64,
+    /// Dead time θ before that lag begins, s.
+    pub dead_time_s: f64,
+}
+
+impl Drive {
+    /// Shaft speed at full command by the map, turns/s.
+    pub fn full_turns_per_s(&self) -> f64 {
+        self.map.last().map_or(0.0, |point| point.1)
+    }
+
+    /// Opening command, 0..1.
+    pub fn opening(&self) -> f64 {
+        self.map.first().map_or(0.0, |point| point.0)
+    }
+}
+
+/// The machine as it truly is, where the controller cannot know it. "Off" is zero or one.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Truth {
+    /// The true drive; the map's gain is multiplied by `gain` and the swing.
+    pub drive: Drive,
+    /// True gain over the map's, 1.
+    pub gain: f64,
+    /// Amplitude of the gain's swing, 1.
+    pub swing: f64,
+    /// Rate of the swing, rad/s: gain × (1 + swing · sin(rate · t)).
+    pub swing_rad_per_s: f64,
+    /// Hysteresis of the valve, in command from rising to falling.
+    pub hysteresis: f64,
+    /// Warm-up of the coil: resistance rises by this share in all (0.4 = +40 %) ...
+    pub coil_rise: f64,
+    /// ... with this time constant, s.
+    pub coil_warm_s: f64,
+    /// Encoder edge jitter, share of a pulse, rms.
+    pub encoder_jitter: f64,
+    /// Slip of the ground wheel: share of pulses missing.
+    pub wheel_slip: f64,
+    /// Lift switch: bounces for this long after each change, s.
+    pub lift_bounce_s: f64,
+    /// The meter.
+    pub meter: MeterTruth,
+    /// Spread of the delivery delay, s rms.
+    pub delivery_spread_s: f64,
+}
+
+/// What the meter truly delivers about the mass per turn that was weighed.
+#[derive(Clone, Debug, PartialEq)]
+pub struct MeterTruth {
+    /// Cells (flutes) per turn; 0 for a smooth meter.
+    pub flutes: u32,
+    /// Amplitude of the pulsation at the flutes, share of the mean flow.
+    pub pulsation: f64,
+    /// Slow wander of the mass per turn, share, rms ...
+    pub wander: f64,
+    /// ... with this time constant, s.
+    pub wander_s: f64,
+}

@@ -1,0 +1,34 @@
+//! The seed lot: rate asked for, and what one shaft turn delivers.
+
+/// A lot of seed as it was weighed out and caught.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SeedLot {
+    /// Name a person gave it.
+    pub name: String,
+    /// Invented for demonstration.
+    pub demo: bool,
+    /// Seeding rate, kg/ha of what is in the bag.
+    pub rate_kg_per_ha: f64,
+    /// Meter curve, `[point](shaft turns/s, kg per turn of one side's shaft)`, rising speed; one point
+    /// for a constant mass per turn, six at most.
+    pub curve: Vec<(f64, f64)>,
+}
+
+impl SeedLot {
+    /// Mass of one turn at shaft speed `n`, kg: mass *flow* is linear between the points, mass per
+    /// turn is held outside them.
+    pub fn kg_per_turn(&self, n: f64) -> f64 {
+        let (Some(&first), Some(&last)) = (self.curve.first(), self.curve.last()) else { return 0.0 };
+        if n <= first.0 {
+            return first.1;
+        }
+        for pair in self.curve.windows(2) {
+            let ((n0, q0), (n1, q1)) = (pair[0], pair[1]);
+            if n <= n1 {
+                let flow = n0 * q0 + (n1 * q1 - n0 * q0) * (n - n0) / (n1 - n0);
+                return flow / n;
+            }
+        }
+        last.1
+    }
+}

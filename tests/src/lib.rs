@@ -1,0 +1,1 @@
+//! Verification suite of Meterwright: the checks are in `tests/tests`, the measurements in `tests/benches`.
