@@ -1,5 +1,7 @@
 //! The bench that proves the Meterwright controller before a hose is cut.
 
+pub mod input;
+pub mod unit;
 pub mod profile;
 pub mod scenario;
 pub mod score;

@@ -5,6 +5,8 @@
 //! ```
 
 mod smooth;
+pub mod synthetic;
+pub mod track;
 
 pub use smooth::Smooth;
 

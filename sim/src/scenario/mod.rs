@@ -12,8 +12,10 @@
 
 mod drill;
 mod event;
+pub mod read;
 mod seed_lot;
 mod tolerance;
+pub mod write;
 
 pub use drill::{Drill, Drive, MeterTruth, Side, Truth};
 pub use event::{Act, Disturbance, Event, Turn};

@@ -1,0 +1,148 @@
+//! A text file taken in whole, with the line and column of every byte.
+
+use super::{InputError, Place, Trouble};
+use std::fs::File;
+use std::io::{ErrorKind, Read};
+use std::path::{Path, PathBuf};
+
+/// Longest file that is taken in, bytes; a season of 10 Hz samples has a fifth of it.
+const LONGEST: u64 = 256 << 20;
+
+/// A text file in memory.
+#[derive(Clone, Debug)]
+pub struct InputFile {
+    path: PathBuf,
+    text: String,
+}
+
+impl InputFile {
+    /// Takes in the file at `path`.
+    ///
+    /// # Errors
+    ///
+    /// Missing, a directory, unreadable, too long, empty or binary.
+    pub fn read(path: &Path) -> Result<Self, InputError> {
+        let refuse = |trouble, what: &str, remedy: &str| whole(path, trouble, what, remedy);
+        if path.is_dir() {
+            let remedy = "name a file inside it";
+            return Err(refuse(Trouble::Directory, "it is a directory", remedy));
+        }
+        let mut bytes = Vec::new();
+        let taken =
+            File::open(path).and_then(|file| file.take(LONGEST + 1).read_to_end(&mut bytes));
+        match taken {
+            Ok(count) if count as u64 > LONGEST => {
+                let remedy = "split it into files below 256 MiB";
+                Err(refuse(Trouble::Unreadable, "it is longer than 256 MiB", remedy))
+            }
+            Ok(_) => Self::from_bytes(path, bytes),
+            Err(error) if error.kind() == ErrorKind::NotFound => {
+                let remedy = "check the name and the folder";
+                Err(refuse(Trouble::MissingFile, "there is no such file", remedy))
+            }
+            Err(error) => {
+                let remedy = "check that it may be read";
+                Err(refuse(Trouble::Unreadable, &error.to_string(), remedy))
+            }
+        }
+    }
+
+    /// Takes in bytes that are already there; `path` is the name to blame.
+    ///
+    /// # Errors
+    ///
+    /// Empty or binary.
+    pub fn from_bytes(path: &Path, bytes: Vec<u8>) -> Result<Self, InputError> {
+        let text = String::from_utf8(bytes).map_err(|error| {
+            let good = error.utf8_error().valid_up_to();
+            let bytes = error.as_bytes();
+            let place = place(&String::from_utf8_lossy(&bytes[..good]), good);
+            binary(path, place, bytes[good])
+        })?;
+        let text = text.strip_prefix('\u{feff}').map(str::to_owned).unwrap_or(text);
+        if let Some(at) = text.find('\0') {
+            return Err(binary(path, place(&text, at), 0));
+        }
+        if text.trim().is_empty() {
+            let remedy = "a file with at least the keys that are needed";
+            return Err(whole(path, Trouble::Empty, "the file is empty", remedy));
+        }
+        Ok(Self { path: path.to_owned(), text })
+    }
+
+    /// The name of the file, as given.
+    pub fn path(&self) -> &Path {
+        &self.path
+    }
+
+    /// The text.
+    pub fn text(&self) -> &str {
+        &self.text
+    }
+
+    /// Line and column of a byte.
+    pub fn place(&self, byte: usize) -> Place {
+        place(&self.text, byte)
+    }
+
+    /// Another file that this one names: relative to this file's folder, or absolute.
+    pub fn beside(&self, name: &str) -> PathBuf {
+        self.path.parent().unwrap_or_else(|| Path::new("")).join(name)
+    }
+
+    /// A complaint about the byte `at`.
+    pub fn complain(
+        &self,
+        at: usize,
+        trouble: Trouble,
+        what: String,
+        remedy: String,
+    ) -> InputError {
+        let place = Some(self.place(at));
+        InputError { file: self.path.clone(), place, trouble, what, remedy }
+    }
+}
+
+/// A complaint about a file as a whole.
+fn whole(path: &Path, trouble: Trouble, what: &str, remedy: &str) -> InputError {
+    let (what, remedy) = (what.to_owned(), remedy.to_owned());
+    InputError { file: path.to_owned(), place: None, trouble, what, remedy }
+}
+
+/// A complaint about a byte that is not text.
+fn binary(path: &Path, place: Place, byte: u8) -> InputError {
+    let what = format!("byte 0x{byte:02X} is not text");
+    let remedy = "a plain text file in UTF-8".to_owned();
+    let place = Some(place);
+    InputError { file: path.to_owned(), place, trouble: Trouble::Binary, what, remedy }
+}
+
+/// Line and column of byte `at` of `text`.
+fn place(text: &str, at: usize) -> Place {
+    let mut at = at.min(text.len());
+    while !text.is_char_boundary(at) {
+        at -= 1;
+    }
+    let before = &text[..at];
+    let line = before.matches('\n').count() + 1;
+    let column = before.rsplit('\n').next().unwrap_or_default().chars().count() + 1;
+    Place { line, column }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn columns_are_counted_in_characters_from_one() {
+        assert_eq!(place("äö = 1\nb", 5), Place { line: 1, column: 4 });
+        assert_eq!(place("a\nbc", 3), Place { line: 2, column: 2 });
+        assert_eq!(place("a\n", 99), Place { line: 2, column: 1 });
+    }
+
+    #[test]
+    fn a_byte_order_mark_is_not_part_of_the_text() {
+        let file = InputFile::from_bytes(Path::new("x"), "\u{feff}a".into()).unwrap();
+        assert_eq!(file.text(), "a");
+    }
+}

@@ -1,0 +1,14 @@
+//! Files that people write: how they are taken in, and what is said when one is wrong.
+//!
+//! ```text
+//!  bytes ──► InputFile (text, place of every byte) ──► scenario, drill, seed lot, track
+//!    └───────────────┴─────────────► InputError: file:line:column, what is wrong, what would be right
+//! ```
+
+mod error;
+mod file;
+mod spelling;
+
+pub use error::{InputError, Place, Trouble};
+pub use file::InputFile;
+pub use spelling::nearest;

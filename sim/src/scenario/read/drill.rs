@@ -1,0 +1,97 @@
+//! Reads a drill file: what the controller is told, and under `[truth]` the bench's machine.
+
+use super::drive::{self, drive};
+use super::section::{Section, parse};
+use super::truth::{self, truth_over};
+use super::wanted::Wanted;
+use crate::input::{InputError, InputFile, Trouble};
+use crate::scenario::{Drill, Side};
+use crate::unit::{LENGTH, PULSES_PER_LENGTH, SPEED, TIME};
+use std::path::Path;
+
+/// Keys of a drill file.
+const KEYS: [&str; 9] = [
+    "name",
+    "demo",
+    "side",
+    "ground_pulses",
+    "lowest_speed",
+    "delivery_delay",
+    "lift_debounce",
+    "drive",
+    "truth",
+];
+
+/// Keys of a side.
+const SIDE_KEYS: [&str; 4] = ["name", "width", "offset", "encoder_pulses"];
+
+const WIDTH: Wanted = Wanted::new(&LENGTH, 0.1, 18.0);
+const OFFSET: Wanted = Wanted::new(&LENGTH, -40.0, 40.0);
+const GROUND_PULSES: Wanted = Wanted::new(&PULSES_PER_LENGTH, 1.0, 2000.0);
+const LOWEST_SPEED: Wanted = Wanted::new(&SPEED, 0.02, 5.0);
+const DELIVERY_DELAY: Wanted = Wanted::new(&TIME, 0.0, 5.0);
+const LIFT_DEBOUNCE: Wanted = Wanted::new(&TIME, 0.0, 1.0);
+
+/// Lift debounce where none is named, s.
+const DEFAULT_DEBOUNCE_S: f64 = 0.02;
+
+/// Reads the drill file at `path`.
+///
+/// # Errors
+///
+/// [`InputError`] says what is wrong, where, and what would be right.
+pub fn drill(path: &Path) -> Result<Drill, InputError> {
+    let file = InputFile::read(path)?;
+    let document = parse(&file)?;
+    let root = Section::root(&file, &document, &KEYS)?;
+    let told = root.child("drive", &drive::KEYS)?.ok_or_else(|| root.missing("[drive]"))?;
+    let told = drive(&told)?;
+    let machine = truth::off(told.clone());
+    let truth = match root.child("truth", &truth::KEYS)? {
+        Some(section) => truth_over(&section, machine)?,
+        None => machine,
+    };
+    Ok(Drill {
+        name: root.need("name")?.text()?.to_owned(),
+        demo: root.find("demo")?.map_or(Ok(false), |entry| entry.flag())?,
+        sides: sides(&root)?,
+        ground_pulses_per_m: root.quantity("ground_pulses", GROUND_PULSES)?,
+        lowest_speed_mps: root.quantity("lowest_speed", LOWEST_SPEED)?,
+        delivery_delay_s: root.quantity("delivery_delay", DELIVERY_DELAY)?,
+        lift_debounce_s: root.quantity_or("lift_debounce", LIFT_DEBOUNCE, DEFAULT_DEBOUNCE_S)?,
+        told,
+        truth,
+    })
+}
+
+/// Reads the sides, left to right.
+fn sides(root: &Section<'_>) -> Result<Vec<Side>, InputError> {
+    let sections = root.children("side", &SIDE_KEYS)?;
+    let Some(first) = sections.first() else { return Err(root.missing("[[side]]")) };
+    if let Some(fifth) = sections.get(4) {
+        let what = format!("the drill has {} sides", sections.len());
+        return Err(fifth.complain(Trouble::OutOfRange, what, "1 to 4 sides work".to_owned()));
+    }
+    let mut sides: Vec<Side> = vec![side(first)?];
+    for section in &sections[1..] {
+        let next = side(section)?;
+        if sides.last().is_some_and(|left| next.offset_m >= left.offset_m) {
+            let what = format!("side {:?} is not to the right of the one before", next.name);
+            let remedy = "write sides left to right, offset positive to the left".to_owned();
+            return Err(section.complain(Trouble::OutOfRange, what, remedy));
+        }
+        sides.push(next);
+    }
+    Ok(sides)
+}
+
+/// Reads one side.
+fn side(section: &Section<'_>) -> Result<Side, InputError> {
+    let pulses = section.need("encoder_pulses")?.whole(1..=4096)?;
+    Ok(Side {
+        name: section.need("name")?.text()?.to_owned(),
+        width_m: section.quantity("width", WIDTH)?,
+        offset_m: section.quantity_or("offset", OFFSET, 0.0)?,
+        encoder_pulses_per_turn: u32::try_from(pulses).unwrap_or(u32::MAX),
+    })
+}

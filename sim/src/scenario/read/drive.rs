@@ -1,0 +1,61 @@
+//! Reads a drive: valve map, lag, dead time.
+
+use super::points::{points, rising};
+use super::section::Section;
+use super::wanted::Wanted;
+use crate::input::InputError;
+use crate::scenario::Drive;
+use crate::unit::{RATIO, SHAFT_SPEED, TIME};
+
+/// Keys of a drive.
+pub(super) const KEYS: [&str; 3] = ["map", "lag", "dead_time"];
+
+/// Command of a map point.
+const COMMAND: Wanted = Wanted::new(&RATIO, 0.0, 1.0);
+/// Opening command: some command must be left above it.
+pub(super) const OPENING: Wanted = Wanted::new(&RATIO, 0.0, 0.9);
+/// Shaft speed of a map point.
+const SHAFT: Wanted = Wanted::new(&SHAFT_SPEED, 0.0, 10.0);
+/// Lag τ1.
+const LAG: Wanted = Wanted::new(&TIME, 0.01, 5.0);
+/// Dead time θ.
+const DEAD_TIME: Wanted = Wanted::new(&TIME, 0.0, 2.0);
+
+/// Reads a drive of which everything must be named.
+pub(super) fn drive(section: &Section<'_>) -> Result<Drive, InputError> {
+    Ok(Drive {
+        map: map(section)?.ok_or_else(|| section.missing("map"))?,
+        lag_s: section.quantity("lag", LAG)?,
+        dead_time_s: section.quantity("dead_time", DEAD_TIME)?,
+    })
+}
+
+/// Reads a drive that is `base` where nothing is named.
+pub(super) fn drive_over(section: &Section<'_>, base: Drive) -> Result<Drive, InputError> {
+    Ok(Drive {
+        lag_s: section.quantity_or("lag", LAG, base.lag_s)?,
+        dead_time_s: section.quantity_or("dead_time", DEAD_TIME, base.dead_time_s)?,
+        map: map(section)?.unwrap_or(base.map),
+    })
+}
+
+/// Reads the valve map: from the opening command at rest to full command, both rising.
+fn map(section: &Section<'_>) -> Result<Option<Vec<(f64, f64)>>, InputError> {
+    let Some(entry) = section.find("map")? else { return Ok(None) };
+    let points = points(&entry, [COMMAND, SHAFT], 2..=12)?;
+    rising(&points, "command", |point| point.x)?;
+    rising(&points, "shaft speed", |point| point.y)?;
+    let (first, last) = (&points[0], &points[points.len() - 1]);
+    if first.y > 0.0 {
+        let remedy = "begin the map with the opening command at \"0 turns/s\"";
+        return Err(first.refuse("is not at rest", remedy));
+    }
+    if last.x < 1.0 {
+        return Err(last.refuse("is not full command", "end the map at command 1.0"));
+    }
+    if !OPENING.holds(first.x) {
+        let remedy = format!("the opening command works from {}", OPENING.range_in(None));
+        return Err(first.refuse("leaves too little command above it", &remedy));
+    }
+    Ok(Some(points.iter().map(super::points::Point::pair).collect()))
+}

@@ -1,0 +1,29 @@
+//! Reads scenario, drill and seed files: TOML, keys in words, units written out in the values.
+//!
+//! Every complaint names file, line and column, the offending text and what would be right. A key
+//! that is not known is refused, with the nearest that is: a misspelt key never falls back to its
+//! default in silence.
+//!
+//! ```text
+//!  InputFile ──► TOML with spans ──► Section (known keys) ──► Entry (value, place) ──► plain SI number
+//! ```
+
+mod drill;
+mod drive;
+mod entry;
+mod event;
+mod points;
+mod replay;
+mod run;
+mod section;
+mod seed_lot;
+mod source;
+mod speed;
+mod tolerance;
+mod truth;
+mod wanted;
+
+pub use drill::drill;
+pub use replay::replay;
+pub use run::scenario;
+pub use seed_lot::seed_lot;

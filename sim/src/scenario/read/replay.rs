@@ -1,0 +1,43 @@
+//! A scenario made of a recorded track.
+
+use super::run::{stem, unsuited};
+use super::{drill, seed_lot};
+use crate::input::{InputError, Trouble};
+use crate::profile::track;
+use crate::scenario::{Scenario, Source};
+use std::path::Path;
+
+/// Reads a track, a drill and a seed file into a scenario: straight, no acts of the operator, no
+/// tolerances. Where the track tells when the implement was in work, the bench lifts it by that.
+///
+/// # Errors
+///
+/// [`InputError`] says what is wrong, in which of the files, where, and what would be right.
+pub fn replay(
+    log: &Path,
+    drill_file: &Path,
+    seed_file: &Path,
+    source: Source,
+) -> Result<Scenario, InputError> {
+    let profile = track::read(log)?;
+    let drill = drill(drill_file)?;
+    let seed_lot = seed_lot(seed_file)?;
+    if let Some(what) = unsuited(&drill, &seed_lot) {
+        let remedy = "0.001 to 50 turns/m work; choose another seed lot or drill".to_owned();
+        let (file, trouble) = (seed_file.to_owned(), Trouble::OutOfRange);
+        return Err(InputError { file, place: None, trouble, what, remedy });
+    }
+    let name = stem(log);
+    Ok(Scenario {
+        title: format!("replay of {name}"),
+        name,
+        drill,
+        seed_lot,
+        profile,
+        source,
+        events: Vec::new(),
+        turns: Vec::new(),
+        disturbances: Vec::new(),
+        tolerances: Vec::new(),
+    })
+}

@@ -1,0 +1,115 @@
+//! Reads a scenario file and what it names.
+
+use super::section::{Section, parse};
+use super::speed::{referred, speed};
+use super::truth::{self, truth_over};
+use super::wanted::Wanted;
+use super::{drill, event, seed_lot, source, tolerance};
+use crate::input::{InputError, InputFile, Trouble};
+use crate::profile::Profile;
+use crate::scenario::{Drill, Drive, Scenario, SeedLot};
+use crate::unit::RATIO;
+use std::path::Path;
+
+/// Keys of a scenario file.
+const KEYS: [&str; 11] = [
+    "title",
+    "drill",
+    "seed",
+    "speed",
+    "source",
+    "told",
+    "machine",
+    "act",
+    "turn",
+    "disturb",
+    "tolerance",
+];
+
+/// Keys of `[told]`.
+const TOLD_KEYS: [&str; 4] = ["gain_factor", "lag_factor", "dead_time_factor", "opening"];
+
+const FACTOR: Wanted = Wanted::new(&RATIO, 0.1, 10.0);
+
+/// Turns of the meter shaft per metre that work.
+const TURNS_PER_METRE: std::ops::RangeInclusive<f64> = 0.001..=50.0;
+
+/// Reads the scenario file at `path`, and the drill, seed and log it names.
+///
+/// # Errors
+///
+/// [`InputError`] says what is wrong, in which of the files, where, and what would be right.
+pub fn scenario(path: &Path) -> Result<Scenario, InputError> {
+    let file = InputFile::read(path)?;
+    let document = parse(&file)?;
+    let root = Section::root(&file, &document, &KEYS)?;
+    let seed = root.need("seed")?;
+    let mut drill = drill(&referred(&root.need("drill")?, &file)?)?;
+    let seed_lot = seed_lot(&referred(&seed, &file)?)?;
+    if let Some(machine) = root.child("machine", &truth::KEYS)? {
+        drill.truth = truth_over(&machine, drill.truth)?;
+    }
+    if let Some(told) = root.child("told", &TOLD_KEYS)? {
+        drill.told = mistold(&told, &drill.told)?;
+    }
+    if let Some(what) = unsuited(&drill, &seed_lot) {
+        let remedy = "0.001 to 50 turns/m work; change width, rate or mass per turn".to_owned();
+        return Err(seed.complain(Trouble::OutOfRange, what, remedy));
+    }
+    let speed_section =
+        root.child("speed", &super::speed::KEYS)?.ok_or_else(|| root.missing("[speed]"))?;
+    let profile = speed(&speed_section)?;
+    let end_s = end_s(&profile);
+    Ok(Scenario {
+        name: stem(path),
+        title: root.need("title")?.text()?.to_owned(),
+        source: source::source(root.child("source", &source::KEYS)?)?,
+        events: event::acts(&root, end_s, drill.sides.len())?,
+        turns: event::turns(&root, end_s)?,
+        disturbances: event::disturbances(&root, end_s)?,
+        tolerances: tolerance::tolerances(&root)?,
+        drill,
+        seed_lot,
+        profile,
+    })
+}
+
+/// Short name of a file: its stem.
+pub(super) fn stem(path: &Path) -> String {
+    path.file_stem().map(|stem| stem.to_string_lossy().into_owned()).unwrap_or_default()
+}
+
+/// Last instant of a profile, s.
+fn end_s(profile: &Profile) -> f64 {
+    profile.pieces.last().map_or(0.0, crate::profile::Piece::end_s)
+}
+
+/// What the controller is told when its numbers are wrong: the map's gain, lag and dead time times a
+/// factor, or another opening command with the map drawn together above it.
+fn mistold(section: &Section<'_>, right: &Drive) -> Result<Drive, InputError> {
+    let factor = |key| section.quantity_or(key, FACTOR, 1.0);
+    let gain = factor("gain_factor")?;
+    let was = right.opening();
+    let is = section.quantity_or("opening", super::drive::OPENING, was)?;
+    let command = |old: f64| 1.0 - (1.0 - old) * (1.0 - is) / (1.0 - was);
+    Ok(Drive {
+        map: right.map.iter().map(|&(old, turns)| (command(old), turns * gain)).collect(),
+        lag_s: right.lag_s * factor("lag_factor")?,
+        dead_time_s: right.dead_time_s * factor("dead_time_factor")?,
+    })
+}
+
+/// Says so when a side would need too few or too many turns per metre.
+pub(super) fn unsuited(drill: &Drill, seed_lot: &SeedLot) -> Option<String> {
+    let masses = || seed_lot.curve.iter().map(|point| point.1);
+    let (least, most) = (masses().fold(f64::MAX, f64::min), masses().fold(0.0, f64::max));
+    drill.sides.iter().find_map(|side| {
+        let kg_per_m = side.width_m * seed_lot.rate_kg_per_ha / 10_000.0;
+        let turns = [kg_per_m / most, kg_per_m / least];
+        let bad = turns.into_iter().find(|turns| !TURNS_PER_METRE.contains(turns))?;
+        Some(format!(
+            "seed lot {:?} wants {bad:.3e} turns/m on side {:?}",
+            seed_lot.name, side.name
+        ))
+    })
+}

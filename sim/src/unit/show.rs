@@ -1,0 +1,71 @@
+//! From a number to text that a person reads: 3.9624 m is `13 ft`.
+
+use super::{Dimension, System, Unit};
+
+impl Dimension {
+    /// Shows `own` (in the bench's own unit) in the unit that people of `system` like, with
+    /// `digits` significant digits at most.
+    pub fn show(&self, own: f64, system: System, digits: usize) -> String {
+        self.preferred(system).map_or_else(|| short(own, digits), |unit| unit.show(own, digits))
+    }
+
+    /// Writes `own` so that [`Dimension::parse`] reads the same number back: in the unit of size
+    /// one, with every digit it needs.
+    pub fn write(&self, own: f64) -> String {
+        #[expect(clippy::float_cmp, reason = "the factors are exact")]
+        let same = self.units.iter().find(|unit| unit.numerator == unit.denominator);
+        same.map_or_else(|| format!("{own}"), |unit| format!("{own} {}", unit.symbol()))
+    }
+}
+
+impl Unit {
+    /// Shows `own` (in the bench's own unit) in this unit, with `digits` significant digits at most.
+    pub fn show(&self, own: f64, digits: usize) -> String {
+        format!("{} {}", short(self.from_own(own), digits), self.symbol())
+    }
+}
+
+/// At most `digits` significant digits, no trailing zeros; whole digits are never dropped.
+fn short(number: f64, digits: usize) -> String {
+    if number == 0.0 || !number.is_finite() {
+        return format!("{number}");
+    }
+    #[expect(clippy::cast_possible_truncation, reason = "a decimal exponent is within ±324")]
+    let whole = libm::floor(libm::log10(number.abs())) as i64 + 1;
+    let digits = i64::try_from(digits).unwrap_or(i64::MAX);
+    let places = usize::try_from(digits.saturating_sub(whole).clamp(0, 15)).unwrap_or_default();
+    let text = format!("{number:.places$}");
+    if text.contains('.') {
+        return text.trim_end_matches('0').trim_end_matches('.').to_owned();
+    }
+    text
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::{LENGTH, MASS_PER_TURN, RATE, RATIO, SHAFT_SPEED, SPEED};
+    use super::*;
+
+    #[test]
+    fn a_quantity_is_shown_in_the_units_of_its_reader() {
+        assert_eq!(LENGTH.show(3.9624, System::Us, 4), "13 ft");
+        assert_eq!(LENGTH.show(3.9624, System::Metric, 3), "3.96 m");
+        assert_eq!(RATE.show(110.0, System::Us, 3), "98.1 lb/ac");
+        assert_eq!(SPEED.show(2.2352, System::Us, 3), "5 mph");
+        assert_eq!(SHAFT_SPEED.show(1.65, System::Us, 3), "1.65 turns/s");
+        assert_eq!(RATIO.show(0.004, System::Both, 3), "0.4 %");
+        assert_eq!(LENGTH.show(12345.6, System::Metric, 2), "12346 m");
+        assert_eq!(LENGTH.show(0.0, System::Metric, 2), "0 m");
+    }
+
+    #[test]
+    fn what_is_written_is_read_back_to_the_bit() {
+        for own in [0.1, 1.0 / 3.0, 123.456_789_012_345_67, 2.0e-7] {
+            for kind in [&LENGTH, &RATE, &MASS_PER_TURN, &RATIO, &SPEED] {
+                let text = kind.write(own);
+                let back = kind.parse(&text).map(|reading| reading.value.to_bits());
+                assert_eq!(back, Ok(own.to_bits()), "{text}");
+            }
+        }
+    }
+}

@@ -1,0 +1,138 @@
+//! Every kind of quantity with its units, and the exact factors.
+//!
+//! Factors: NIST Special Publication 811 (2008), appendix B.8: 1 ft = 0.3048 m, 1 in = 0.0254 m,
+//! 1 mi = 1609.344 m, 1 lb = 0.453 592 37 kg, 1 oz = 1/16 lb, all exact. The acre is that of the
+//! *international* foot, 43 560 ft² = 4046.856 422 4 m²; the US survey foot was retired at the end of
+//! 2022 (NIST, Federal Register 85 FR 62698) and differs by 4 ppm.
+
+use super::dimension::System::{Both, Metric, Us};
+use super::{Dimension, Unit};
+
+/// 1 ft, m.
+const FOOT_M: f64 = 0.3048;
+/// 1 in, m.
+const INCH_M: f64 = 0.0254;
+/// 1 mi, m.
+const MILE_M: f64 = 1609.344;
+/// 1 lb, kg.
+const POUND_KG: f64 = 0.453_592_37;
+/// 1 ac, m².
+const ACRE_M2: f64 = 4_046.856_422_4;
+/// 1 ha, m².
+const HECTARE_M2: f64 = 10_000.0;
+/// 1 h, s.
+const HOUR_S: f64 = 3600.0;
+
+/// A unit with its spellings and its exact size as a fraction.
+macro_rules! unit {
+    ($system:ident, $numerator:expr, $denominator:expr, $($spelling:literal),+) => {
+        Unit {
+            spellings: &[$($spelling),+],
+            numerator: $numerator,
+            denominator: $denominator,
+            system: $system,
+        }
+    };
+}
+
+/// A kind of quantity: documentation, name, example, bare numbers allowed, units.
+macro_rules! dimension {
+    ($(#[$doc:meta])* $name:ident, $words:literal, $example:literal, $bare:literal, $($unit:expr),+) => {
+        $(#[$doc])*
+        pub static $name: Dimension =
+            Dimension { name: $words, example: $example, units: &[$($unit),+], bare: $bare };
+    };
+}
+
+dimension!(
+    /// Length, m.
+    LENGTH, "a length", r#""4.0 m" or "13 ft""#, false,
+    unit!(Metric, 1.0, 1.0, "m"), unit!(Metric, 1.0, 100.0, "cm"), unit!(Metric, 1.0, 1000.0, "mm"),
+    unit!(Metric, 1000.0, 1.0, "km"), unit!(Us, FOOT_M, 1.0, "ft"), unit!(Us, INCH_M, 1.0, "in"),
+    unit!(Us, MILE_M, 1.0, "mi")
+);
+dimension!(
+    /// Speed, m/s.
+    SPEED, "a speed", r#""1.5 m/s", "8 km/h" or "5 mph""#, false,
+    unit!(Metric, 1.0, 1.0, "m/s"), unit!(Metric, 1000.0, HOUR_S, "km/h"),
+    unit!(Us, MILE_M, HOUR_S, "mph", "mi/h"), unit!(Us, FOOT_M, 1.0, "ft/s"),
+    unit!(Us, FOOT_M, 60.0, "ft/min")
+);
+dimension!(
+    /// Acceleration, m/s².
+    ACCELERATION, "an acceleration", r#""0.5 m/s2" or "1.6 ft/s2""#, false,
+    unit!(Metric, 1.0, 1.0, "m/s2", "m/s²"), unit!(Us, FOOT_M, 1.0, "ft/s2", "ft/s²")
+);
+dimension!(
+    /// Time, s.
+    TIME, "a time", r#""0.35 s" or "350 ms""#, false,
+    unit!(Both, 1.0, 1.0, "s"), unit!(Both, 1.0, 1000.0, "ms"), unit!(Both, 60.0, 1.0, "min"),
+    unit!(Both, HOUR_S, 1.0, "h")
+);
+dimension!(
+    /// Mass, kg.
+    MASS, "a mass", r#""250 kg" or "550 lb""#, false,
+    unit!(Metric, 1.0, 1.0, "kg"), unit!(Metric, 1.0, 1000.0, "g"), unit!(Us, POUND_KG, 1.0, "lb"),
+    unit!(Us, POUND_KG, 16.0, "oz")
+);
+dimension!(
+    /// Mass that one turn of the meter shaft delivers, kg.
+    MASS_PER_TURN, "a mass per turn", r#""0.12 kg", "120 g" or "4.2 oz""#, false,
+    unit!(Metric, 1.0, 1.0, "kg", "kg/turn"), unit!(Metric, 1.0, 1000.0, "g", "g/turn"),
+    unit!(Us, POUND_KG, 1.0, "lb", "lb/turn"), unit!(Us, POUND_KG, 16.0, "oz", "oz/turn")
+);
+dimension!(
+    /// Seeding rate, kg/ha.
+    RATE, "a seeding rate", r#""110 kg/ha" or "98 lb/ac""#, false,
+    unit!(Metric, 1.0, 1.0, "kg/ha"), unit!(Metric, 10.0, 1.0, "g/m2", "g/m²"),
+    unit!(Us, POUND_KG * HECTARE_M2, ACRE_M2, "lb/ac", "lb/acre")
+);
+dimension!(
+    /// Area, m².
+    AREA, "an area", r#""12 ha" or "30 ac""#, false,
+    unit!(Metric, HECTARE_M2, 1.0, "ha"), unit!(Metric, 1.0, 1.0, "m2", "m²"),
+    unit!(Us, ACRE_M2, 1.0, "ac", "acre", "acres"), unit!(Us, FOOT_M * FOOT_M, 1.0, "ft2", "ft²")
+);
+dimension!(
+    /// Speed of the meter shaft, turns/s.
+    SHAFT_SPEED, "a shaft speed", r#""1.65 turns/s" or "99 turns/min""#, false,
+    unit!(Both, 1.0, 1.0, "turns/s", "turn/s"),
+    unit!(Both, 1.0, 60.0, "turns/min", "turn/min", "rpm")
+);
+dimension!(
+    /// Pulses per length of travel, 1/m.
+    PULSES_PER_LENGTH, "a number of pulses per length", r#""130 /m" or "40 /ft""#, false,
+    unit!(Metric, 1.0, 1.0, "/m", "pulses/m"), unit!(Us, 1.0, FOOT_M, "/ft", "pulses/ft")
+);
+dimension!(
+    /// Share, 1.
+    RATIO, "a share", r#""5 %" or 0.05"#, true,
+    unit!(Both, 1.0, 100.0, "%")
+);
+dimension!(
+    /// Angular rate, rad/s.
+    ANGULAR_RATE, "an angular rate", r#""0.9 rad/s""#, false,
+    unit!(Both, 1.0, 1.0, "rad/s"), unit!(Both, std::f64::consts::PI, 180.0, "deg/s", "°/s")
+);
+dimension!(
+    /// Number in a time, 1/s.
+    FREQUENCY, "a frequency", r#""10 Hz""#, false,
+    unit!(Both, 1.0, 1.0, "Hz", "/s")
+);
+
+/// Every kind of quantity, for naming what a stray unit measures.
+pub static ALL: [&Dimension; 13] = [
+    &LENGTH,
+    &SPEED,
+    &ACCELERATION,
+    &TIME,
+    &MASS,
+    &MASS_PER_TURN,
+    &RATE,
+    &AREA,
+    &SHAFT_SPEED,
+    &PULSES_PER_LENGTH,
+    &RATIO,
+    &ANGULAR_RATE,
+    &FREQUENCY,
+];
