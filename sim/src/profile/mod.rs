@@ -5,6 +5,7 @@
 //! ```
 
 mod smooth;
+pub mod invented;
 pub mod synthetic;
 pub mod track;
 
