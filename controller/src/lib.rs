@@ -1,2 +1,57 @@
-//! Control law of a seed meter drive.
+//! Control law of a seed meter drive: no_std, fixed point, no heap, no float, no panic.
+//!
+//! A meter shaft is turned by a hydraulic motor and must follow the ground so that every square metre
+//! gets the seed that was asked for. One call does a tick of 10 ms:
+//!
+//! ```text
+//!  Inputs ─► sense (ground speed, yaw, shaft, lift) ─► section (lay seed or not)
+//!                 │                                        │
+//!                 └──► demand (shaft speed wanted) ─► drive (valve command) ─► Outputs
+//!                            seed (meter curve) ┘          │
+//!                      tally (raw counts) ◄────────────────┤
+//!                      watch (may only take output away) ◄─┘
+//! ```
+//!
+//! The core reads no clock, owns no pin and keeps no float: time is an input. The board turns pins into
+//! [`Inputs`] and [`Outputs`] into pins ([`board`]); the simulator does the same with physics, so what is
+//! proved is what is flashed.
+//!
+//! The controller is not a safety function and is not certified (ISO 25119, ISO 13849).
+
 #![no_std]
+#![deny(
+    clippy::arithmetic_side_effects,
+    clippy::cast_possible_truncation,
+    clippy::cast_possible_wrap,
+    clippy::cast_sign_loss,
+    clippy::expect_used,
+    clippy::float_arithmetic,
+    clippy::indexing_slicing,
+    clippy::panic,
+    clippy::string_slice,
+    clippy::unreachable,
+    clippy::unwrap_used
+)]
+
+pub mod inputs;
+pub mod quantity;
+pub mod sense;
+pub mod seed;
+pub mod demand;
+pub mod section;
+pub mod catch_run;
+pub mod drive;
+pub mod tally;
+pub mod watch;
+pub mod settings;
+pub mod outputs;
+mod controller;
+pub mod board;
+
+pub use controller::{Act, Controller, Refusal};
+pub use inputs::{Inputs, SideInputs};
+pub use outputs::{Outputs, SideOutputs};
+pub use settings::{Settings, SettingsConfig, SettingsError};
+
+/// Most sides of a drill.
+pub const MAX_SIDES: usize = 4;

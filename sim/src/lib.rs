@@ -2,6 +2,10 @@
 
 pub mod input;
 pub mod unit;
+pub mod bench;
+pub mod ground;
+pub mod machine;
+pub mod rival;
 pub mod profile;
 pub mod scenario;
 pub mod score;

@@ -3,6 +3,14 @@
 //! Every figure is computed from the soil's cells and the scenario's own inputs, never from what the
 //! controller believes; the tally figures alone compare the controller's counts with the truth.
 
+mod cells;
+mod ends;
+mod figures;
+
+pub use cells::{Running, cells};
+pub use ends::{Ends, ends};
+pub use figures::{Tallies, score};
+
 use serde::Serialize;
 
 /// Figures of one run. Shares and errors are in per cent, lengths in metres.
@@ -32,6 +40,11 @@ pub struct Score {
     pub start_error_m: f64,
     /// Worst stop error, signed: + overrun, − early stop.
     pub stop_error_m: f64,
+    /// Most by which a start error passed `v (τd + θ + τ1) + 0.3 m`, v the mean speed on the way;
+    /// negative when all starts kept it.
+    pub start_excess_m: f64,
+    /// The same for stops.
+    pub stop_excess_m: f64,
     /// What the controller counted as area over the true area asked for; NaN for a rival.
     pub tally_area_pct: f64,
     /// What the controller counted as mass over the mass metered; NaN for a rival.

@@ -1,0 +1,206 @@
+//! Board adapters over embedded-hal 1.0: pins to inputs, outputs to pins, nothing else.
+//!
+//! | part | trait |
+//! |---|---|
+//! | valve | [`embedded_hal::pwm::SetDutyCycle`] |
+//! | shut-off, alarm | [`embedded_hal::digital::OutputPin`] |
+//! | switches | [`embedded_hal::digital::InputPin`] |
+//! | encoders, ground pulses | [`EdgeCapture`], which is ours |
+//!
+//! A pin that cannot be read is off; a pin that cannot be written is reported, and the caller brings
+//! the board to rest.
+
+use crate::inputs::Inputs;
+use crate::outputs::Outputs;
+use crate::quantity::{Command, Instant};
+use crate::sense::Pulses;
+use embedded_hal::digital::{InputPin, OutputPin};
+use embedded_hal::pwm::SetDutyCycle;
+
+/// A channel that counts edges and keeps the instant of the last one, to 1 µs.
+pub trait EdgeCapture {
+    /// The count and the instant, read together: no edge may fall between the two.
+    fn read(&mut self) -> Pulses;
+}
+
+/// A switch with its polarity.
+#[derive(Debug)]
+pub struct Switch<P> {
+    pin: P,
+    on_level: bool,
+}
+
+impl<P: InputPin> Switch<P> {
+    /// A switch that is on at `on_level`.
+    pub const fn new(pin: P, on_level: bool) -> Self {
+        Self { pin, on_level }
+    }
+
+    /// Whether it is on; a pin that cannot be read is off.
+    pub fn is_on(&mut self) -> bool {
+        self.pin.is_high().is_ok_and(|high| high == self.on_level)
+    }
+
+    /// Gives the pin back.
+    pub fn release(self) -> P {
+        self.pin
+    }
+}
+
+/// A proportional valve on a PWM channel.
+#[derive(Debug)]
+pub struct Valve<P> {
+    channel: P,
+}
+
+impl<P: SetDutyCycle> Valve<P> {
+    /// A valve on a channel, at rest.
+    ///
+    /// # Errors
+    ///
+    /// That of the channel.
+    pub fn new(mut channel: P) -> Result<Self, P::Error> {
+        channel.set_duty_cycle_fully_off()?;
+        Ok(Self { channel })
+    }
+
+    /// Sets the duty to the command; zero is fully off.
+    ///
+    /// # Errors
+    ///
+    /// That of the channel.
+    pub fn set(&mut self, command: Command) -> Result<(), P::Error> {
+        if command == Command::ZERO {
+            return self.channel.set_duty_cycle_fully_off();
+        }
+        self.channel.set_duty_cycle_fraction(command.to_bits(), u16::MAX)
+    }
+
+    /// Gives the channel back.
+    pub fn release(self) -> P {
+        self.channel
+    }
+}
+
+/// An output pin that is off when de-energised.
+#[derive(Debug)]
+pub struct Relay<P> {
+    pin: P,
+}
+
+impl<P: OutputPin> Relay<P> {
+    /// A relay on a pin, de-energised.
+    ///
+    /// # Errors
+    ///
+    /// That of the pin.
+    pub fn new(mut pin: P) -> Result<Self, P::Error> {
+        pin.set_low()?;
+        Ok(Self { pin })
+    }
+
+    /// Energises it or lets it fall.
+    ///
+    /// # Errors
+    ///
+    /// That of the pin.
+    pub fn set(&mut self, on: bool) -> Result<(), P::Error> {
+        self.pin.set_state(on.into())
+    }
+
+    /// Gives the pin back.
+    pub fn release(self) -> P {
+        self.pin
+    }
+}
+
+/// One side's pins.
+#[derive(Debug)]
+pub struct SidePins<V, I, C> {
+    /// Its valve.
+    pub valve: Valve<V>,
+    /// Its switch.
+    pub switch: Switch<I>,
+    /// Its shaft encoder.
+    pub shaft: C,
+}
+
+/// All pins of a drill with `N` sides, one to four.
+#[derive(Debug)]
+pub struct Pins<V, I, C, O, const N: usize> {
+    /// The sides, left to right.
+    pub sides: [SidePins<V, I, C>; N],
+    /// Ground pulses.
+    pub ground: C,
+    /// Lift input; its polarity is in the settings, so the switch's is `true`.
+    pub lift: Switch<I>,
+    /// Master switch.
+    pub master: Switch<I>,
+    /// Hold-to-run button.
+    pub hold: Switch<I>,
+    /// Supply shut-off.
+    pub supply: Relay<O>,
+    /// Alarm lamp or buzzer.
+    pub alarm: Relay<O>,
+}
+
+/// A pin that could not be written.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub enum PinFault {
+    /// A valve's channel, side from 0.
+    Valve(usize),
+    /// The shut-off.
+    Supply,
+    /// The alarm.
+    Alarm,
+}
+
+impl<V: SetDutyCycle, I: InputPin, C: EdgeCapture, O: OutputPin, const N: usize> Pins<V, I, C, O, N> {
+    /// Reads every pin at `now`. Samples and yaw come from elsewhere and are left out.
+    pub fn read(&mut self, now: Instant) -> Inputs {
+        let mut inputs = Inputs {
+            now,
+            ground: self.ground.read(),
+            lift: self.lift.is_on(),
+            master: self.master.is_on(),
+            hold: self.hold.is_on(),
+            ..Inputs::default()
+        };
+        for (read, pins) in inputs.sides.iter_mut().zip(&mut self.sides) {
+            read.shaft = pins.shaft.read();
+            read.switch = pins.switch.is_on();
+        }
+        inputs
+    }
+
+    /// Drives every pin: what takes oil away first, what lets it through last. Every pin is tried.
+    ///
+    /// # Errors
+    ///
+    /// [`PinFault`] names the first pin that could not be written.
+    pub fn drive(&mut self, outputs: &Outputs) -> Result<(), PinFault> {
+        let mut fault = Ok(());
+        if !outputs.supply {
+            fault = fault.and(self.supply.set(false).map_err(|_| PinFault::Supply));
+        }
+        for (index, (pins, out)) in self.sides.iter_mut().zip(&outputs.sides).enumerate() {
+            let set = pins.valve.set(out.command).map_err(|_| PinFault::Valve(index));
+            fault = fault.and(set);
+        }
+        fault = fault.and(self.alarm.set(outputs.alarm.is_some()).map_err(|_| PinFault::Alarm));
+        if outputs.supply && fault.is_ok() {
+            fault = self.supply.set(true).map_err(|_| PinFault::Supply);
+        }
+        fault
+    }
+
+    /// Brings every pin to rest; all are tried.
+    ///
+    /// # Errors
+    ///
+    /// [`PinFault`] names the first pin that could not be written.
+    pub fn rest(&mut self) -> Result<(), PinFault> {
+        self.drive(&Outputs::default())
+    }
+}

@@ -1,0 +1,287 @@
+//! Feed-forward through the map, PI on the shaft speed, and a trim that learns gain and offset.
+//!
+//! Gains by SIMC (Skogestad 2003) with τc = θt: `Kc = τ1 / (2 θt)`, `τI = min(τ1, 8 θt)`, where
+//! `θt = θ + half a tick + the age of the shaft measurement` (its window). They fall with the edge
+//! rate; below two edges per τ1 the proportional part is off and the trim is slow.
+//!
+//! The integral is not one number but two, the gain and the offset by which the map is wrong:
+//!
+//! ```text
+//!  n_cmd = n (1 + g) + b + Kc e
+//!  e' = Ki Ts e / (n² + λ²)      g += e' n      b += e' λ²      λ = full speed / 10
+//! ```
+//!
+//! At a constant n that is exactly `n_cmd = n + Kc e + Ki ∫e`. When the speed changes, oil that is thin (a
+//! wrong gain) needs a correction in proportion to the speed and a wrong opening command needs a
+//! constant one; a single integral would have to be learnt anew in every ramp
+//! (`docs/decisions/001-trim-learns-gain-and-offset.md`).
+//!
+//! The trim waits after a start until the answer of the drive shows in a whole window, holds while the
+//! command is saturated the same way, and keeps 24 bits below the output's step.
+
+use super::ValveMap;
+use crate::quantity::{Command, Instant, Micros, Reciprocal, Scale, TurnsPerSecond, clamp_i32, mul_shift, mul_wide};
+use crate::sense::{PulseMeter, PulseState, Pulses, Window};
+
+/// Half a tick of 10 ms, µs.
+const HALF_TICK: u32 = 5_000;
+
+/// Rows of gains: windows up to 20, 40, 80 … ms.
+const ROWS: usize = 7;
+
+/// Bounds of the trim: gain −60 %..+150 %, Q40; offset ±30 % of full speed.
+const GAIN: core::ops::RangeInclusive<i64> = -659_706_976_666..=1_649_267_441_664;
+
+/// Gains for a length of the measurement window.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+struct Row {
+    /// Kc, Q16.
+    kc: u32,
+    /// Kc / τI · 10 ms, Q24.
+    ki: u32,
+}
+
+/// A drive, its numbers checked and its gains worked out.
+#[derive(Clone, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub struct Drive {
+    map: ValveMap,
+    lag: Micros,
+    dead_time: Micros,
+    meter: PulseMeter,
+    /// turns/s Q21 · µs per edge.
+    scale: Scale,
+    rows: [Row; ROWS],
+    /// λ², Q24 of (turns/s)².
+    knee: u32,
+    offset_limit: i64,
+}
+
+/// What a drive remembers; `Default` is at rest with nothing learnt.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct DriveState {
+    shaft: PulseState,
+    measured: TurnsPerSecond,
+    measured_at: Instant,
+    window_from: Instant,
+    span: Micros,
+    /// Gain trim, Q40.
+    gain: i64,
+    /// Offset trim, turns/s Q40.
+    offset: i64,
+    started: Option<Instant>,
+    /// The first window since the start has closed.
+    seen: bool,
+    settled: bool,
+    edges: u32,
+    saturated: bool,
+}
+
+/// What the loop compares, at the instant of the measurement.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub struct Feedback {
+    /// Shaft speed wanted for the soil, τd + θ ahead.
+    pub ahead: TurnsPerSecond,
+    /// τ1 · dn/dt at that instant.
+    pub lead: TurnsPerSecond,
+    /// Shaft speed that was wanted at the measurement's instant.
+    pub wanted: TurnsPerSecond,
+}
+
+impl Drive {
+    /// Works out the gains of a drive whose numbers have been checked.
+    pub(crate) fn new(map: ValveMap, lag: Micros, dead_time: Micros, edges_per_turn: u32) -> Self {
+        let scale = Scale::ratio(1_000_000 << 21, u64::from(edges_per_turn.max(1)));
+        let mut rows = [Row::default(); ROWS];
+        let mut window = 20_000_u32;
+        for row in &mut rows {
+            *row = Row::new(lag.get(), dead_time.get(), window);
+            window = window.saturating_mul(2);
+        }
+        // λ = full / 10 in Q12.
+        let knee = (map.full().to_bits().unsigned_abs() / 5_120).max(1);
+        let offset_limit = i64::from(map.full().to_bits()).saturating_mul(1 << 19).saturating_mul(3) / 10;
+        // Slow shafts keep their window open for up to 4 s.
+        let silence = Micros::from_millis(4_000);
+        let meter = PulseMeter { least_window: Micros::from_millis(20), silence };
+        Self { map, lag, dead_time, meter, scale, rows, knee: knee.saturating_mul(knee), offset_limit }
+    }
+
+    /// Shaft speed at full command.
+    pub const fn full(&self) -> TurnsPerSecond {
+        self.map.full()
+    }
+
+    /// Lag τ1.
+    pub const fn lag(&self) -> Micros {
+        self.lag
+    }
+
+    /// Dead time θ and half a tick: how far ahead a command is felt.
+    pub const fn reach(&self) -> Micros {
+        self.dead_time.saturating_add(Micros::new(HALF_TICK))
+    }
+
+    /// Time after which a shaft that was told to stop must stand.
+    pub const fn run_out(&self) -> Micros {
+        self.dead_time.saturating_add(Micros::new(self.lag.get().saturating_mul(5))).saturating_add(Micros::from_millis(100))
+    }
+
+    /// Reads the shaft's encoder at `now`.
+    pub fn measure(&self, state: &mut DriveState, pulses: Pulses, now: Instant) {
+        let (edges, window) = self.meter.update(&mut state.shaft, pulses, now);
+        state.edges = edges;
+        if let Some(window) = window {
+            state.take(window, window.speed(self.scale));
+            return;
+        }
+        if state.shaft.is_silent() {
+            state.measured = TurnsPerSecond::ZERO;
+            state.measured_at = now;
+            return;
+        }
+        // Between edges the shaft turns at most one edge in the time waited.
+        let waited = state.shaft.waited();
+        if waited > state.span {
+            let bound = Reciprocal::of(waited.get().max(1)).scaled(self.scale, 1);
+            let bound = TurnsPerSecond::from_bits(i32::try_from(bound).unwrap_or(i32::MAX));
+            if bound < state.measured {
+                state.measured = bound;
+                state.measured_at = now.minus(waited.half());
+            }
+        }
+    }
+
+    /// The command for a tick in which the drive shall turn.
+    pub fn update(&self, state: &mut DriveState, feedback: Feedback, now: Instant) -> Command {
+        let started = *state.started.get_or_insert(now);
+        let row = self.row(state.span);
+        let error = feedback.wanted.saturating_sub(state.measured).to_bits();
+        let fed = feedback.ahead.saturating_add(feedback.lead).max(TurnsPerSecond::ZERO).to_bits();
+        let gain = clamp_i32(state.gain.wrapping_shr(16));
+        let trimmed = mul_wide(fed, gain).wrapping_shr(24).saturating_add(state.offset.wrapping_shr(19));
+        let kc = i32::try_from(row.kc).unwrap_or(i32::MAX);
+        let push = mul_shift(error, kc, 16);
+        let sum = i64::from(fed).saturating_add(trimmed).saturating_add(i64::from(push));
+        let command = clamp_i32(sum).clamp(0, self.full().to_bits());
+        let high = sum >= i64::from(self.full().to_bits());
+        state.saturated = high;
+        let further = (high && error > 0) || (sum <= 0 && error < 0);
+        if state.seen && now.since(started) >= self.patience(state) {
+            // Latched: the clock's wrap must not look like a start.
+            state.settled = true;
+        }
+        if !further && state.settled && feedback.ahead > TurnsPerSecond::ZERO {
+            self.learn(state, feedback.wanted, error, row);
+        }
+        self.map.command(TurnsPerSecond::from_bits(command))
+    }
+
+    /// How long after a start the trim waits: until the drive's answer fills a window.
+    const fn patience(&self, state: &DriveState) -> Micros {
+        self.dead_time.saturating_add(Micros::new(self.lag.get().saturating_mul(2))).saturating_add(state.span.half())
+    }
+
+    fn row(&self, span: Micros) -> Row {
+        let steps = span.get().checked_div(20_001).unwrap_or(0);
+        let index = usize::try_from(32_u32.saturating_sub(steps.leading_zeros())).unwrap_or(ROWS);
+        self.rows.get(index).copied().unwrap_or(Row { kc: 0, ki: self.rows[ROWS - 1].ki })
+    }
+
+    fn learn(&self, state: &mut DriveState, wanted: TurnsPerSecond, error: i32, row: Row) {
+        // Error (Q21) · Ki Ts (Q24) is Q45; the trim is Q40.
+        let step = mul_wide(error, i32::try_from(row.ki).unwrap_or(i32::MAX)).wrapping_shr(5);
+        let n = wanted.to_bits().clamp(0, 15 << 21).unsigned_abs().wrapping_shr(9);
+        let weight = Reciprocal::of(n.wrapping_mul(n).saturating_add(self.knee));
+        // λ² / (n² + λ²), Q15, and n / (n² + λ²) with n in Q12: per (turns/s), Q16.
+        let constant = i64::from(weight.times(self.knee, 15));
+        let slope = i64::from(weight.times(n, 28));
+        let offset = step.wrapping_shr(3).saturating_mul(constant).wrapping_shr(12);
+        let gain = step.wrapping_shr(8).saturating_mul(slope).wrapping_shr(8);
+        state.offset = state.offset.saturating_add(offset).clamp(self.offset_limit.saturating_neg(), self.offset_limit);
+        state.gain = state.gain.saturating_add(gain).clamp(*GAIN.start(), *GAIN.end());
+    }
+}
+
+impl Row {
+    fn new(lag: u32, dead_time: u32, window: u32) -> Self {
+        // Age of a measurement: half its window on the mean, and a quarter for the wait till the next.
+        let dead = dead_time.saturating_add(HALF_TICK).saturating_add(window / 2);
+        let (lag, dead) = (u64::from(lag), u64::from(dead.max(1)));
+        let integral = lag.min(dead.saturating_mul(8)).max(1);
+        let fast = u64::from(window).saturating_mul(2) <= lag.max(40_000);
+        let kc = if fast { lag.wrapping_shl(16).checked_div(dead.saturating_mul(2)).unwrap_or(0) } else { 0 };
+        // Kc / τI · Ts in Q24; a slow trim of 1 / (8 θt) where the loop is open.
+        let ki = if fast {
+            kc.saturating_mul(256 * 10_000).checked_div(integral).unwrap_or(0)
+        } else {
+            (10_000_u64 << 24).checked_div(dead.saturating_mul(8)).unwrap_or(0)
+        };
+        Self { kc: u32::try_from(kc).unwrap_or(1 << 22).min(1 << 22), ki: u32::try_from(ki).unwrap_or(1 << 24).min(1 << 24) }
+    }
+}
+
+impl DriveState {
+    fn take(&mut self, window: Window, speed: i32) {
+        self.measured = TurnsPerSecond::from_bits(speed);
+        self.measured_at = window.middle;
+        self.span = window.span;
+        self.window_from = window.middle.minus(window.span.half());
+        if self.started.is_some_and(|started| !self.window_from.is_before(started)) {
+            self.seen = true;
+        }
+    }
+
+    /// The drive is told to rest: the command is zero, what was learnt is kept.
+    pub fn rest(&mut self) {
+        self.started = None;
+        self.seen = false;
+        self.settled = false;
+        self.saturated = false;
+    }
+
+    /// What is wanted changed of a sudden: the trim waits as after a start.
+    pub fn restart(&mut self, now: Instant) {
+        self.seen = false;
+        self.settled = false;
+        if self.started.is_some() {
+            self.started = Some(now);
+        }
+    }
+
+    /// Forgets what was learnt.
+    pub fn forget(&mut self) {
+        self.gain = 0;
+        self.offset = 0;
+    }
+
+    /// Shaft speed by the last window.
+    pub const fn measured(&self) -> TurnsPerSecond {
+        self.measured
+    }
+
+    /// The instant at which it was true.
+    pub const fn measured_at(&self) -> Instant {
+        self.measured_at
+    }
+
+    /// Edges since the reading before.
+    #[must_use]
+    pub const fn edges(&self) -> u32 {
+        self.edges
+    }
+
+    /// The command is at its limit and more is wanted.
+    #[must_use]
+    pub const fn saturated(&self) -> bool {
+        self.saturated
+    }
+
+    /// Gain trim: share by which the drive turns slower than its map, Q16.
+    #[must_use]
+    pub fn gain_trim(&self) -> i32 {
+        clamp_i32(self.gain.wrapping_shr(24))
+    }
+}

@@ -1,0 +1,47 @@
+//! What the controller hands to the board on every tick.
+
+use crate::quantity::{Command, MetresPerSecond, TurnsPerSecond};
+use crate::section::SideState;
+use crate::sense::GroundStatus;
+use crate::watch::Item;
+use crate::MAX_SIDES;
+
+/// Everything that is driven or shown. `Default` is at rest: commands zero, shut-off de-energised.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+pub struct Outputs {
+    /// The sides, left to right; those beyond the settings are at rest.
+    pub sides: [SideOutputs; MAX_SIDES],
+    /// Supply shut-off: `true` energises it and lets oil through.
+    pub supply: bool,
+    /// The item of the watch that matters most now.
+    pub alarm: Option<Item>,
+    /// Ground speed as believed.
+    pub speed: MetresPerSecond,
+    /// Whether the ground speed source may be believed.
+    pub ground: GroundStatus,
+}
+
+/// What is driven on one side.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+pub struct SideOutputs {
+    /// Valve command.
+    pub command: Command,
+    /// State.
+    pub state: SideState,
+    /// Shaft speed wanted now, delivery and drive delay ahead.
+    pub wanted: TurnsPerSecond,
+    /// Shaft speed measured.
+    pub measured: TurnsPerSecond,
+}
+
+impl Outputs {
+    /// Whether everything that moves oil is at rest.
+    #[must_use]
+    pub fn at_rest(&self) -> bool {
+        !self.supply && self.sides.iter().all(|side| side.command == Command::ZERO)
+    }
+}

@@ -1,0 +1,28 @@
+//! Quantities: newtypes over the `fixed` crate, the unit in the type name.
+//!
+//! | type | unit | format | range, step |
+//! |---|---|---|---|
+//! | [`MetresPerSecond`] | m/s | Q12.20 | ±2 048, 0.95 µm/s |
+//! | [`MetresPerSecondSquared`] | m/s² | Q12.20 | ±2 048, 0.95 µm/s² |
+//! | [`RadiansPerSecond`] | rad/s | Q8.24 | ±128, 60 nrad/s |
+//! | [`TurnsPerSecond`] | turns/s | Q11.21 | ±1 024, 0.48 µturns/s |
+//! | [`TurnsPerMetre`] | turns/m | Q6.26 unsigned | 0..64, 15 nturns/m |
+//! | [`MilligramsPerSquareMetre`] | mg/m² (1 kg/ha = 100) | Q16.16 unsigned | 0..65 536, 15 µg/m² |
+//! | [`PulsesPerMetre`] | 1/m | Q16.16 unsigned | 0..65 536 |
+//! | [`Command`] | share of full command | Q0.16 unsigned | 0..1 |
+//! | [`Micrometres`], [`MicrogramsPerTurn`], [`Micros`], [`Instant`] | µm, µg, µs | integers | |
+//!
+//! Sums saturate. Instants wrap, and only differences of them mean anything.
+
+mod arith;
+mod fixed_point;
+mod time;
+mod whole;
+
+pub(crate) use arith::{Reciprocal, Scale, clamp_i32, mul_shift, mul_wide};
+pub use fixed_point::{
+    Command, MetresPerSecond, MetresPerSecondSquared, MilligramsPerSquareMetre, PulsesPerMetre,
+    RadiansPerSecond, TurnsPerMetre, TurnsPerSecond,
+};
+pub use time::{Instant, Micros};
+pub use whole::{MicrogramsPerTurn, Micrometres};

@@ -1,0 +1,202 @@
+//! Sections: whether a side lays seed.
+//!
+//! ```text
+//!   power-up, latched fault
+//!            │
+//!            ▼        master off→on
+//!        ┌─Stopped ────────────────────┐
+//!        │   ▲                         ▼           switch on
+//!        │   │ fault latched     ┌── Off ◄──────────────────────┐
+//!        │   │                   └──────┐                       │ master or switch off
+//!        │   └───── from every state    ▼                       │
+//!        │                  ┌──► Lifted ◄──► Slow ◄──► Sowing ──┤
+//!        │                  │        lift     speed             │
+//!        │                  └────────── Lost ◄──────────────────┘
+//!        │                              source lost, at most 2 s
+//!        └─ (a catch run is at standstill with the master off: see `catch_run`)
+//! ```
+//!
+//! *Pause* (Lifted, Slow, Lost) resumes by itself. *Stop* (Off, Stopped) does not: only the operator's
+//! switch leaves it, and Stopped only a fresh off→on of the master. Stop acts in the tick that reads it.
+
+use crate::quantity::{Instant, MetresPerSecond, Micros};
+use crate::sense::GroundStatus;
+
+/// State of a side.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+pub enum SideState {
+    /// Power-up or a latched fault: at rest until a fresh off→on of the master.
+    #[default]
+    Stopped,
+    /// The operator has it off.
+    Off,
+    /// Pause: the implement is lifted.
+    Lifted,
+    /// Pause: below the lowest sowing speed.
+    Slow,
+    /// Pause: the ground speed source is lost, for at most 2 s.
+    Lost,
+    /// Seed is laid.
+    Sowing,
+    /// The shaft turns for a catch at standstill.
+    Catch,
+}
+
+impl SideState {
+    /// Oil may be wanted soon: the shut-off may stay on.
+    #[must_use]
+    pub const fn is_armed(self) -> bool {
+        match self {
+            Self::Stopped | Self::Off => false,
+            Self::Lifted | Self::Slow | Self::Lost | Self::Sowing | Self::Catch => true,
+        }
+    }
+}
+
+/// The operator's wish and the machine's posture, as believed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) struct Asked {
+    /// The master is on and was switched on since the last stop.
+    pub(crate) operator: bool,
+    /// This side's switch is on.
+    pub(crate) switch: bool,
+    /// A stop is in force: power-up or latched fault.
+    pub(crate) stopped: bool,
+    /// The implement is in work.
+    pub(crate) lowered: bool,
+    /// What the ground sense says.
+    pub(crate) ground: GroundStatus,
+    /// The side is above its lowest sowing speed.
+    pub(crate) moving: bool,
+}
+
+/// The state of a side for what is asked: a pure function, read from the top down.
+pub(crate) const fn decide(asked: Asked) -> SideState {
+    if asked.stopped {
+        return SideState::Stopped;
+    }
+    if !asked.operator || !asked.switch {
+        return SideState::Off;
+    }
+    if !asked.lowered {
+        return SideState::Lifted;
+    }
+    match asked.ground {
+        GroundStatus::Lost => SideState::Lost,
+        GroundStatus::Standing => SideState::Slow,
+        GroundStatus::Moving if asked.moving => SideState::Sowing,
+        GroundStatus::Moving => SideState::Slow,
+    }
+}
+
+/// Lowest sowing speed with hysteresis: on above it, off below four fifths of it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub struct LowestSpeed {
+    on: MetresPerSecond,
+    off: MetresPerSecond,
+}
+
+impl LowestSpeed {
+    /// The threshold.
+    pub const fn new(lowest: MetresPerSecond) -> Self {
+        let on = lowest.to_bits();
+        Self { on: lowest, off: MetresPerSecond::from_bits(on.saturating_sub(on / 5)) }
+    }
+
+    /// Whether a side at `speed` that was `moving` still is.
+    #[must_use]
+    pub fn moving(self, moving: bool, speed: MetresPerSecond) -> bool {
+        if moving { speed > self.off } else { speed > self.on }
+    }
+}
+
+/// The master switch: a stop is left by a fresh off→on alone.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct MasterState {
+    stopped: bool,
+    was_on: bool,
+    on_since: Option<Instant>,
+}
+
+impl Default for MasterState {
+    fn default() -> Self {
+        // Power-up is a stop, and a switch found on was not switched on.
+        Self { stopped: true, was_on: true, on_since: None }
+    }
+}
+
+impl MasterState {
+    /// Reads the switch; `true` while the operator wants to work.
+    pub(crate) fn update(&mut self, on: bool, steady_for: Micros, now: Instant) -> bool {
+        if on && !self.was_on {
+            self.on_since = Some(now);
+        }
+        if !on {
+            self.on_since = None;
+        }
+        self.was_on = on;
+        let fresh = self.on_since.is_some_and(|since| now.since(since) >= steady_for);
+        if fresh {
+            self.stopped = false;
+        }
+        on && !self.stopped
+    }
+
+    /// Latches a stop.
+    pub(crate) const fn stop(&mut self) {
+        self.stopped = true;
+        self.on_since = None;
+    }
+
+    /// Whether a stop is in force.
+    pub(crate) const fn stopped(&self) -> bool {
+        self.stopped
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Asked, MasterState, SideState, decide};
+    use crate::quantity::{Instant, Micros};
+    use crate::sense::GroundStatus;
+
+    const SOWING: Asked = Asked {
+        operator: true,
+        switch: true,
+        stopped: false,
+        lowered: true,
+        ground: GroundStatus::Moving,
+        moving: true,
+    };
+
+    #[test]
+    fn each_condition_alone_takes_a_side_out_of_sowing() {
+        // N + 1 vectors for N conditions: each changes the decision by itself.
+        assert_eq!(decide(SOWING), SideState::Sowing);
+        assert_eq!(decide(Asked { stopped: true, ..SOWING }), SideState::Stopped);
+        assert_eq!(decide(Asked { operator: false, ..SOWING }), SideState::Off);
+        assert_eq!(decide(Asked { switch: false, ..SOWING }), SideState::Off);
+        assert_eq!(decide(Asked { lowered: false, ..SOWING }), SideState::Lifted);
+        assert_eq!(decide(Asked { ground: GroundStatus::Lost, ..SOWING }), SideState::Lost);
+        assert_eq!(decide(Asked { ground: GroundStatus::Standing, ..SOWING }), SideState::Slow);
+        assert_eq!(decide(Asked { moving: false, ..SOWING }), SideState::Slow);
+    }
+
+    #[test]
+    fn a_switch_found_on_at_power_up_starts_nothing() {
+        let mut master = MasterState::default();
+        let wait = Micros::from_millis(20);
+        for tick in 0..100_u32 {
+            assert!(!master.update(true, wait, Instant::from_micros(tick * 10_000)), "started by itself");
+        }
+        master.update(false, wait, Instant::from_micros(1_000_000));
+        master.update(true, wait, Instant::from_micros(1_010_000));
+        assert!(!master.update(true, wait, Instant::from_micros(1_020_000)), "10 ms are a bounce");
+        assert!(master.update(true, wait, Instant::from_micros(1_030_000)), "a fresh off to on starts");
+        master.stop();
+        assert!(!master.update(true, wait, Instant::from_micros(1_040_000)), "a stop holds while on");
+    }
+}

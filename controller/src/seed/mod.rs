@@ -1,0 +1,5 @@
+//! Seed: what one turn of a meter shaft delivers.
+
+mod curve;
+
+pub use curve::{CurveError, MAX_POINTS, MeterCurve, MeterPoint};

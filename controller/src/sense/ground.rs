@@ -1,0 +1,253 @@
+//! Ground speed from one source, and whether that source may be believed.
+//!
+//! ```text
+//!            edge or sample                        silence, plausible
+//!   ┌──────────────────────────► Moving ─────────────────────────────► Standing
+//!   │                              │  ▲                                   │
+//!   │        implausible silence,  │  └───────────────────────────────────┘
+//!   │        sample too old        ▼              edge or sample
+//!   └──────────────────────────── Lost
+//! ```
+//!
+//! Between pulses the speed is at most one pulse spacing over the time waited. If that implies a
+//! deceleration above 6 m/s² from the last speed the source is *lost*; else the tractor is *standing*.
+//! An upward jump above 3 m/s² is doubted three times, then believed. A wire that breaks at standstill
+//! cannot be told from standing still by one source.
+
+use super::{Motion, PulseMeter, PulseState, Pulses, Quality, TrackerState, Window};
+use crate::quantity::{
+    Instant, MetresPerSecond, Micros, PulsesPerMetre, Reciprocal, Scale, clamp_i32, mul_wide,
+};
+
+/// Steepest slowing of a tractor that is believed: 6 m/s², Q20.
+const STEEPEST_SLOWING: i32 = 6 << 20;
+
+/// Steepest gain of speed that is believed at once: 3 m/s², Q20.
+const STEEPEST_GAIN: i32 = 3 << 20;
+
+/// Jumps smaller than this are noise: 0.15 m/s, Q20.
+const NOISE: i32 = 157_286;
+
+/// Times that a jump is doubted.
+const DOUBTS: u8 = 3;
+
+/// Silences shorter than this are never called lost, µs.
+const SHORTEST_LOSS: u32 = 100_000;
+
+/// A speed sample and the instant at which it was true.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+pub struct SpeedSample {
+    /// Ground speed.
+    pub speed: MetresPerSecond,
+    /// The instant at which it was true: arrival less the receiver's latency.
+    pub at: Instant,
+}
+
+/// The source of ground speed, checked.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+pub enum SpeedSource {
+    /// Pulses of a wheel or radar.
+    Pulses {
+        /// Pulses per metre of travel, 1 to 2000.
+        per_metre: PulsesPerMetre,
+    },
+    /// Timed samples.
+    Samples {
+        /// A sample older than this is stale: the source is lost. 0.1 to 5 s.
+        limit: Micros,
+    },
+}
+
+/// Whether the source may be believed.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+pub enum GroundStatus {
+    /// Nothing has come yet, or a plausible slowdown ended in silence.
+    #[default]
+    Standing,
+    /// Measurements come.
+    Moving,
+    /// The source fell silent in a way that no tractor stops, or its samples are too old.
+    Lost,
+}
+
+/// What the ground sense remembers.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct GroundState {
+    pulses: PulseState,
+    tracker: TrackerState,
+    status: GroundStatus,
+    /// Speed of the last window, Q20.
+    last_speed: i32,
+    doubts: u8,
+    /// A jump was doubted in the last update.
+    doubted: bool,
+    edges: u32,
+}
+
+/// The ground sense.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub struct Ground {
+    source: SpeedSource,
+    /// m/s Q20 · µs per edge.
+    scale: Scale,
+    meter: PulseMeter,
+}
+
+impl Ground {
+    /// A ground sense for a source whose numbers have been checked.
+    pub(crate) fn new(source: SpeedSource) -> Self {
+        let per_metre = match source {
+            SpeedSource::Pulses { per_metre } => per_metre.to_bits().max(1),
+            SpeedSource::Samples { .. } => 1 << 16,
+        };
+        // One pulse is 65 536 / bits metres; · 10^6 µs/s · 2^20.
+        let scale = Scale::ratio(1_000_000 << 36, u64::from(per_metre));
+        // A silence of six spacings at a creep of 0.1 m/s, 0.3 s at least, 2 s at most.
+        let silence = Reciprocal::of(per_metre).times(60_000_000, 16).clamp(300_000, 2_000_000);
+        let meter =
+            PulseMeter { least_window: Micros::from_millis(20), silence: Micros::new(silence) };
+        Self { source, scale, meter }
+    }
+
+    /// The source.
+    pub const fn source(&self) -> SpeedSource {
+        self.source
+    }
+
+    /// Takes what came by `now`.
+    pub fn update(&self, state: &mut GroundState, pulses: Pulses, sample: Option<SpeedSample>, now: Instant) {
+        state.doubted = false;
+        state.edges = 0;
+        match self.source {
+            SpeedSource::Pulses { .. } => self.take_pulses(state, pulses, now),
+            SpeedSource::Samples { limit } => state.take_sample(sample, limit, now),
+        }
+    }
+
+    fn take_pulses(&self, state: &mut GroundState, pulses: Pulses, now: Instant) {
+        let (edges, window) = self.meter.update(&mut state.pulses, pulses, now);
+        state.edges = edges;
+        if let Some(window) = window {
+            self.take_window(state, window);
+            return;
+        }
+        if edges > 0 {
+            return;
+        }
+        if state.status == GroundStatus::Moving {
+            let waited = state.pulses.waited();
+            let bound = self.bound(waited);
+            let fall = state.last_speed.saturating_sub(bound);
+            // fall / waited > 6 m/s²; µs · (m/s² Q20) / 10^6 ≈ · 4 295 / 2^32.
+            let believable = mul_wide(STEEPEST_SLOWING, clamp_i32(i64::from(waited.get()))) / 1_000_000;
+            if waited.get() >= SHORTEST_LOSS && i64::from(fall) > believable {
+                state.status = GroundStatus::Lost;
+                state.tracker.forget();
+            }
+        }
+        if state.pulses.is_silent() {
+            if state.status == GroundStatus::Moving {
+                state.status = GroundStatus::Standing;
+            }
+            state.tracker.forget();
+        }
+    }
+
+    fn take_window(&self, state: &mut GroundState, window: Window) {
+        let speed = window.speed(self.scale);
+        if state.believe(speed, window.middle) {
+            state.last_speed = speed;
+            state.status = GroundStatus::Moving;
+            state.tracker.observe(MetresPerSecond::from_bits(speed), window.middle, Quality::Pulses);
+        }
+    }
+
+    /// The fastest that a source can be going which has been silent for `waited`, Q20.
+    fn bound(&self, waited: Micros) -> i32 {
+        let bits = Reciprocal::of(waited.get().max(1)).scaled(self.scale, 1);
+        i32::try_from(bits).unwrap_or(i32::MAX)
+    }
+
+    /// Ground speed and acceleration at `at`, zero where the source is not believed.
+    pub fn motion(&self, state: &GroundState, at: Instant) -> Motion {
+        if state.status != GroundStatus::Moving || !state.tracker.is_live() {
+            return Motion::default();
+        }
+        state.tracker.motion(at)
+    }
+
+    /// Ground speed now: the motion, bounded by what the wait since the last pulse allows.
+    pub fn now(&self, state: &GroundState, now: Instant) -> MetresPerSecond {
+        let speed = self.motion(state, now).speed.at_least(MetresPerSecond::ZERO);
+        match self.source {
+            SpeedSource::Pulses { .. } => {
+                speed.min(MetresPerSecond::from_bits(self.bound(state.pulses.waited())))
+            }
+            SpeedSource::Samples { .. } => speed,
+        }
+    }
+}
+
+impl GroundState {
+    /// Whether a measured speed is believed: a sudden jump up is doubted a few times.
+    fn believe(&mut self, speed: i32, at: Instant) -> bool {
+        if !self.tracker.is_live() {
+            self.doubts = 0;
+            return true;
+        }
+        let foretold = self.tracker.motion(at).speed.to_bits();
+        let since = clamp_i32(i64::from(at.since_or_zero(self.tracker.at()).get()));
+        let gain = mul_wide(STEEPEST_GAIN, since) / 1_000_000;
+        let most = i64::from(foretold).saturating_add(gain).saturating_add(i64::from(NOISE));
+        if i64::from(speed) > most && self.doubts < DOUBTS {
+            self.doubts = self.doubts.saturating_add(1);
+            self.doubted = true;
+            return false;
+        }
+        if self.doubts >= DOUBTS {
+            self.tracker.forget();
+        }
+        self.doubts = 0;
+        true
+    }
+
+    fn take_sample(&mut self, sample: Option<SpeedSample>, limit: Micros, now: Instant) {
+        let Some(sample) = sample else {
+            if self.tracker.is_live() && now.since_or_zero(self.tracker.at()) > limit {
+                self.status = GroundStatus::Lost;
+                self.tracker.forget();
+            }
+            return;
+        };
+        if now.since_or_zero(sample.at) > limit || !self.believe(sample.speed.to_bits(), sample.at) {
+            return;
+        }
+        self.last_speed = sample.speed.to_bits();
+        self.status = GroundStatus::Moving;
+        self.tracker.observe(sample.speed, sample.at, Quality::Samples);
+    }
+
+    /// Whether the source may be believed.
+    pub const fn status(&self) -> GroundStatus {
+        self.status
+    }
+
+    /// Whether a jump was doubted just now.
+    #[must_use]
+    pub const fn doubted(&self) -> bool {
+        self.doubted
+    }
+
+    /// Pulses since the last update.
+    #[must_use]
+    pub const fn edges(&self) -> u32 {
+        self.edges
+    }
+}

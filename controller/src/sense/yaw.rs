@@ -1,0 +1,76 @@
+//! Yaw rate and where it is going, so that each side has its own ground speed.
+//!
+//! `v_side = v − ω·y` (ISO 8855: y to the left, ω anticlockwise positive). Its rate of change is
+//! filtered over about 0.1 s and carried on along a parabola that levels out after 0.25 s.
+
+use crate::quantity::{Instant, Micros, MetresPerSecond, Micrometres, RadiansPerSecond, mul_shift, mul_wide, clamp_i32};
+
+/// What is known of the yaw; `Default` is straight ahead.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct YawState {
+    rate: i32,
+    /// Change per tick of 10 ms, filtered, Q24 rad/s.
+    trend: i32,
+    at: Instant,
+    live: bool,
+}
+
+/// Share of a change that goes into the trend each tick: 0.1, Q16.
+const TREND_SHARE: i32 = 6_554;
+
+impl YawState {
+    /// Takes the reading at `now`; none means straight ahead.
+    pub fn update(&mut self, reading: Option<RadiansPerSecond>, now: Instant) {
+        let Some(reading) = reading else {
+            *self = Self::default();
+            return;
+        };
+        let rate = reading.to_bits();
+        if self.live {
+            let change = rate.saturating_sub(self.rate).saturating_sub(self.trend);
+            self.trend = self.trend.saturating_add(mul_shift(change, TREND_SHARE, 16));
+        }
+        *self = Self { rate, trend: self.trend, at: now, live: true };
+    }
+
+    /// Yaw rate at `at`.
+    pub fn rate(&self, at: Instant) -> RadiansPerSecond {
+        let ahead = at.since_or_zero(self.at).min(Micros::from_millis(1_000)).get();
+        // h − 2 h² in ticks of 10 ms, Q8, held at its summit at 0.25 s.
+        let ticks = i32::try_from(ahead.wrapping_shl(8) / 10_000).unwrap_or(0).min(6_400);
+        let bent = ticks.saturating_sub(mul_shift(ticks, ticks, 8) / 50);
+        RadiansPerSecond::from_bits(self.rate.saturating_add(mul_shift(self.trend, bent, 8)))
+    }
+
+    /// Speed of a point `offset` to the left, at `at`, when the centre moves at `centre`.
+    pub fn side_speed(&self, centre: MetresPerSecond, offset: Micrometres, at: Instant) -> MetresPerSecond {
+        if offset.get() == 0 || !self.live {
+            return centre;
+        }
+        // rad/s Q24 · µm / 16 000 000 is m/s Q20; / 2^8 / 62 500 by its reciprocal 68 719 / 2^32.
+        let turning = mul_wide(self.rate(at).to_bits(), offset.get()).wrapping_shr(8);
+        let side = turning.saturating_mul(68_719).wrapping_shr(32);
+        MetresPerSecond::from_bits(centre.to_bits().saturating_sub(clamp_i32(side)))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::YawState;
+    use crate::quantity::{Instant, MetresPerSecond, Micrometres, RadiansPerSecond};
+
+    #[test]
+    fn the_inner_side_of_a_left_hand_curve_is_slower() {
+        let mut yaw = YawState::default();
+        let now = Instant::from_micros(0);
+        // 0.1 rad/s anticlockwise, offset 1.5 m to the left, 1.5 m/s: 1.35 m/s.
+        yaw.update(Some(RadiansPerSecond::from_bits(1_677_722)), now);
+        let centre = MetresPerSecond::from_millimetres(1_500);
+        let left = yaw.side_speed(centre, Micrometres::from_millimetres(1_500), now).to_bits();
+        let want = MetresPerSecond::from_millimetres(1_350).to_bits();
+        assert!((left - want).abs() < 8, "left side {left}, want {want}");
+        let right = yaw.side_speed(centre, Micrometres::from_millimetres(-1_500), now).to_bits();
+        let want = MetresPerSecond::from_millimetres(1_650).to_bits();
+        assert!((right - want).abs() < 8, "right side {right}, want {want}");
+    }
+}

@@ -1,0 +1,119 @@
+//! What is wrong with settings.
+
+use core::fmt;
+
+/// A rule of the settings; each is checked on its own.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[non_exhaustive]
+pub enum Rule {
+    /// Number of sides.
+    Sides,
+    /// Working width, µm.
+    Width,
+    /// Offset, µm.
+    Offset,
+    /// Encoder edges per turn.
+    EdgesPerTurn,
+    /// Number of catches in the meter curve.
+    MeterPoints,
+    /// Mass per turn of a catch, µg; the value is the index of the catch.
+    MeterMass,
+    /// Shaft speeds of the catches must rise; the value is the index of the catch.
+    MeterOrder,
+    /// Mass flow must rise from catch to catch; the value is the index of the catch.
+    MeterFlow,
+    /// Number of points of the valve map.
+    MapPoints,
+    /// The first point of the map must be at zero shaft speed.
+    MapOpening,
+    /// The map must rise; the value is the index of the point.
+    MapOrder,
+    /// Shaft speed at full command, Q21 turns/s.
+    MapFull,
+    /// Lag, µs.
+    Lag,
+    /// Dead time, µs.
+    DeadTime,
+    /// Turns per metre of a side at this rate, Q26.
+    TurnsPerMetre,
+    /// Seeding rate, Q16 mg/m².
+    Rate,
+    /// Lowest sowing speed, Q20 m/s.
+    LowestSpeed,
+    /// Highest sowing speed, Q20 m/s.
+    TopSpeed,
+    /// Delivery delay, µs.
+    DeliveryDelay,
+    /// Debounce of the lift input, µs.
+    Debounce,
+    /// Ground pulses per metre, Q16.
+    PulsesPerMetre,
+    /// Age limit of speed samples, µs.
+    SampleLimit,
+    /// Edges per second that the board can capture.
+    CaptureRate,
+    /// Edges per second of the ground sensor at top speed, above what the board captures.
+    GroundCapture,
+    /// Edges per second of a shaft encoder at full command, above what the board captures.
+    ShaftCapture,
+}
+
+/// A rule that is broken: where, by what value, and what would be right.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub struct SettingsError {
+    /// The rule.
+    pub rule: Rule,
+    /// The side, from 0, if the rule is one of sides.
+    pub side: Option<u8>,
+    /// The value that is set.
+    pub value: i64,
+    /// The least that is possible.
+    pub low: i64,
+    /// The most that is possible.
+    pub high: i64,
+}
+
+impl Rule {
+    const fn words(self) -> &'static str {
+        match self {
+            Self::Sides => "number of sides",
+            Self::Width => "working width in micrometres",
+            Self::Offset => "offset in micrometres",
+            Self::EdgesPerTurn => "encoder edges per turn",
+            Self::MeterPoints => "number of catches",
+            Self::MeterMass => "catch with a mass per turn outside 0.2 g to 5 kg, number",
+            Self::MeterOrder => "catch whose shaft speed does not rise, number",
+            Self::MeterFlow => "catch whose mass flow does not rise, number",
+            Self::MapPoints => "number of points of the valve map",
+            Self::MapOpening => "shaft speed at the opening command",
+            Self::MapOrder => "point of the valve map that does not rise, number",
+            Self::MapFull => "shaft speed at full command in 2^-21 turns/s",
+            Self::Lag => "lag in microseconds",
+            Self::DeadTime => "dead time in microseconds",
+            Self::TurnsPerMetre => "turns per metre in 2^-26",
+            Self::Rate => "seeding rate in 2^-16 mg/m2",
+            Self::LowestSpeed => "lowest sowing speed in 2^-20 m/s",
+            Self::TopSpeed => "top speed in 2^-20 m/s",
+            Self::DeliveryDelay => "delivery delay in microseconds",
+            Self::Debounce => "debounce in microseconds",
+            Self::PulsesPerMetre => "ground pulses per metre in 2^-16",
+            Self::SampleLimit => "age limit of samples in microseconds",
+            Self::CaptureRate => "capture rate in edges per second",
+            Self::GroundCapture => "edges per second of the ground sensor at top speed",
+            Self::ShaftCapture => "edges per second of the shaft encoder at full command",
+        }
+    }
+}
+
+impl fmt::Display for SettingsError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        if let Some(side) = self.side {
+            write!(f, "side {}: ", side.saturating_add(1))?;
+        }
+        write!(f, "{} is {}; {} to {} is possible", self.rule.words(), self.value, self.low, self.high)
+    }
+}
+
+impl core::error::Error for SettingsError {}

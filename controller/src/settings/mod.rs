@@ -1,0 +1,15 @@
+//! Settings: what a person writes → checked → immutable.
+//!
+//! ```text
+//!  SettingsConfig ──► Settings::new ──► Settings (demand lines, gains, thresholds worked out)
+//!       │ breaks a rule
+//!       └──► SettingsError { rule, side, value, low, high }
+//! ```
+
+mod checked;
+mod config;
+mod error;
+
+pub use checked::{Settings, SideSettings};
+pub use config::{LiftConfig, SettingsConfig, SideConfig};
+pub use error::{Rule, SettingsError};

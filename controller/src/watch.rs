@@ -1,0 +1,199 @@
+//! Watch: what can go wrong, how it is told and what it does. A fault may only take output away.
+//!
+//! | no. | item | class | told after |
+//! |---|---|---|---|
+//! | 1 | speed source lost | pause, latches after 2 s | pulses: at least 100 ms, once the silence implies 6 m/s²; samples: their limit |
+//! | 2 | speed implausible | alarm | the tick of the jump |
+//! | 3 | shaft silent while driven | latch | 12 edges that should have come and 500 ms |
+//! | 4 | shaft turns while at rest | latch | the tick of the third edge after the run-out |
+//! | 5 | shaft does not follow | alarm | 2 s outside ±15 % |
+//! | 6 | target above what the drive can turn | alarm | 0.5 s |
+//! | 7 | target below what the drive can turn smoothly | alarm | 2 s |
+//! | 8 | inputs stale | latch | 250 ms without a tick |
+//! | 9 | settings invalid | latch | power-up |
+//! | 10 | tick late | alarm | the tick after more than 20 ms |
+//!
+//! The numbers are stable: they may be written in a log or on a card.
+
+use crate::quantity::{Instant, Micros};
+
+/// An item of the watch; the value is its stable number.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[repr(u8)]
+#[non_exhaustive]
+pub enum Item {
+    /// The ground speed source fell silent.
+    SpeedLost = 1,
+    /// The ground speed jumped as no tractor does.
+    SpeedImplausible = 2,
+    /// The valve is driven and the shaft shows no edges.
+    ShaftSilent = 3,
+    /// The shaft turns although the valve is at rest.
+    ShaftTurnsAtRest = 4,
+    /// The shaft speed stays off what is wanted.
+    ShaftDoesNotFollow = 5,
+    /// The ground speed asks for more than the drive can turn.
+    TargetAbove = 6,
+    /// The ground speed asks for less than the drive can turn smoothly.
+    TargetBelow = 7,
+    /// No tick came for too long.
+    InputsStale = 8,
+    /// The settings do not match their check sum or break a rule.
+    SettingsInvalid = 9,
+    /// A tick came late.
+    TickLate = 10,
+}
+
+/// What an item does.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub enum Class {
+    /// The person is told.
+    Alarm,
+    /// Output is taken away and comes back by itself.
+    Pause,
+    /// Output is taken away until a fresh off→on of the operator.
+    Latch,
+}
+
+impl Item {
+    /// The stable number.
+    #[must_use]
+    pub const fn number(self) -> u8 {
+        #[expect(clippy::as_conversions, reason = "the enum is repr(u8)")]
+        let number = self as u8;
+        number
+    }
+
+    /// What it does.
+    pub const fn class(self) -> Class {
+        match self {
+            Self::SpeedLost => Class::Pause,
+            Self::SpeedImplausible
+            | Self::ShaftDoesNotFollow
+            | Self::TargetAbove
+            | Self::TargetBelow
+            | Self::TickLate => Class::Alarm,
+            Self::ShaftSilent | Self::ShaftTurnsAtRest | Self::InputsStale | Self::SettingsInvalid => Class::Latch,
+        }
+    }
+}
+
+/// A tick later than this after the one before is told.
+pub const LATE: Micros = Micros::from_millis(20);
+
+/// Without a tick for so long the inputs are stale: the next tick finds a latched stop.
+pub const STALE: Micros = Micros::from_millis(250);
+
+/// A lost source is a pause for so long.
+pub const LOST_FOR: Micros = Micros::from_millis(2_000);
+
+/// Edges that should have come from a shaft that is driven, before silence is told.
+pub const SILENT_EDGES: u32 = 12;
+
+/// The least time for it.
+pub const SILENT_FOR: Micros = Micros::from_millis(500);
+
+/// Edges of a shaft at rest that are put down to a tooth standing at the sensor.
+pub const REST_EDGES: u32 = 2;
+
+/// Counts how long a condition has lasted; saturates.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct Lasting(Micros);
+
+impl Lasting {
+    /// Adds a tick; `true` once the condition has lasted for `limit`.
+    pub(crate) fn update(&mut self, holds: bool, elapsed: Micros, limit: Micros) -> bool {
+        self.0 = if holds { self.0.saturating_add(elapsed) } else { Micros::ZERO };
+        holds && self.0 >= limit
+    }
+}
+
+/// What the watch remembers of one side.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct SideWatch {
+    /// Edges that should have come since the last one, Q21.
+    missing: u64,
+    silent: Micros,
+    off: Lasting,
+    above: Lasting,
+    below: Lasting,
+    rest_since: Option<Instant>,
+    rested: bool,
+    rest_edges: u32,
+}
+
+/// One side in a tick, as the watch sees it.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct SideSeen {
+    pub(crate) driven: bool,
+    pub(crate) edges: u32,
+    /// Shaft speed wanted, measured and at full command, Q21.
+    pub(crate) wanted: i32,
+    pub(crate) measured: i32,
+    pub(crate) full: i32,
+    pub(crate) edges_per_turn: u32,
+    pub(crate) run_out: Micros,
+    pub(crate) elapsed: Micros,
+}
+
+impl SideWatch {
+    /// The items that a side shows in this tick, worst first.
+    pub(crate) fn update(&mut self, seen: SideSeen, now: Instant) -> Option<Item> {
+        if seen.driven {
+            self.rest_since = None;
+            self.rested = false;
+            self.rest_edges = 0;
+            return self.driven(seen);
+        }
+        self.missing = 0;
+        self.silent = Micros::ZERO;
+        self.off = Lasting::default();
+        self.above = Lasting::default();
+        self.below = Lasting::default();
+        self.resting(seen, now)
+    }
+
+    fn driven(&mut self, seen: SideSeen) -> Option<Item> {
+        if seen.edges > 0 {
+            self.missing = 0;
+            self.silent = Micros::ZERO;
+        } else {
+            let turns = u64::from(seen.wanted.max(0).unsigned_abs()).saturating_mul(u64::from(seen.elapsed.get()));
+            // turns/s Q21 · µs / 2^20 ≈ µturns · 2 (5 % less): edges Q21.
+            let edges = turns.wrapping_shr(20).saturating_mul(u64::from(seen.edges_per_turn));
+            self.missing = self.missing.saturating_add(edges);
+            self.silent = self.silent.saturating_add(seen.elapsed);
+        }
+        let enough = self.missing >= u64::from(SILENT_EDGES).wrapping_shl(21);
+        if enough && self.silent >= SILENT_FOR {
+            return Some(Item::ShaftSilent);
+        }
+        let apart = seen.wanted.saturating_sub(seen.measured).unsigned_abs();
+        let off = apart > seen.wanted.unsigned_abs() / 7;
+        let off = self.off.update(off, seen.elapsed, LOST_FOR);
+        let above = self.above.update(seen.wanted > seen.full, seen.elapsed, Micros::from_millis(500));
+        let below = self.below.update(seen.wanted < seen.full / 64, seen.elapsed, LOST_FOR);
+        match (above, off, below) {
+            (true, _, _) => Some(Item::TargetAbove),
+            (false, true, _) => Some(Item::ShaftDoesNotFollow),
+            (false, false, true) => Some(Item::TargetBelow),
+            (false, false, false) => None,
+        }
+    }
+
+    fn resting(&mut self, seen: SideSeen, now: Instant) -> Option<Item> {
+        let since = *self.rest_since.get_or_insert(now);
+        if !self.rested && now.since(since) >= seen.run_out {
+            self.rested = true;
+            self.rest_edges = 0;
+        }
+        if !self.rested {
+            return None;
+        }
+        self.rest_edges = self.rest_edges.saturating_add(seen.edges);
+        (self.rest_edges > REST_EDGES).then_some(Item::ShaftTurnsAtRest)
+    }
+}

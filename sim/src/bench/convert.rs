@@ -1,0 +1,126 @@
+//! From the bench's f64 to the controller's words, and back. The only file that does so.
+
+use crate::scenario::{Drill, Gnss, Scenario, Source};
+use controller::drive::MapPoint;
+use controller::quantity::{
+    Command, Instant, MetresPerSecond, MicrogramsPerTurn, Micrometres, Micros, MilligramsPerSquareMetre,
+    PulsesPerMetre, RadiansPerSecond, TurnsPerSecond,
+};
+use controller::seed::MeterPoint;
+use controller::sense::{SpeedSample, SpeedSource};
+use controller::settings::{LiftConfig, SettingsConfig, SideConfig};
+
+/// Scaled and rounded to the nearest whole number, held at the ends of 32 bits.
+#[expect(clippy::cast_possible_truncation, reason = "a float cast to an integer holds at the ends")]
+fn whole(value: f64, scale: f64) -> i32 {
+    libm::round(value * scale) as i32
+}
+
+/// The same for numbers that are not negative.
+#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a float cast holds at the ends")]
+fn natural(value: f64, scale: f64) -> u32 {
+    libm::round(value * scale) as u32
+}
+
+/// 2^20, 2^21, 2^24.
+const Q20: f64 = 1_048_576.0;
+const Q21: f64 = 2_097_152.0;
+const Q24: f64 = 16_777_216.0;
+
+/// The instant of `t` seconds, `start` µs after the clock's zero; wraps as the clock does.
+#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "the counter wraps")]
+pub(super) fn instant(t: f64, start: u32) -> Instant {
+    let micros = libm::floor(t * 1e6 + 1e-3) as i64;
+    Instant::from_micros((micros as u32).wrapping_add(start))
+}
+
+pub(super) fn micros(seconds: f64) -> Micros {
+    Micros::new(natural(seconds, 1e6))
+}
+
+/// A speed in the bus's step of 1 mm/s would be coarser; a receiver's text has 0.001 kn.
+pub(super) fn speed(mps: f64) -> MetresPerSecond {
+    MetresPerSecond::from_bits(whole(mps, Q20))
+}
+
+pub(super) fn yaw(rad_per_s: f64) -> RadiansPerSecond {
+    RadiansPerSecond::from_bits(whole(rad_per_s, Q24))
+}
+
+pub(super) fn shaft(turns_per_s: f64) -> TurnsPerSecond {
+    TurnsPerSecond::from_bits(whole(turns_per_s, Q21))
+}
+
+/// 1 kg/ha is 100 mg/m².
+pub(super) fn rate(kg_per_ha: f64) -> MilligramsPerSquareMetre {
+    MilligramsPerSquareMetre::from_bits(natural(kg_per_ha * 100.0, 65_536.0))
+}
+
+pub(super) fn command(word: Command) -> f64 {
+    f64::from(word.to_bits()) / 65_535.0
+}
+
+pub(super) fn turns_per_s(word: TurnsPerSecond) -> f64 {
+    f64::from(word.to_bits()) / Q21
+}
+
+pub(super) fn mps(word: MetresPerSecond) -> f64 {
+    f64::from(word.to_bits()) / Q20
+}
+
+pub(super) fn sample(mps: f64, at_s: f64, start: u32) -> SpeedSample {
+    SpeedSample { speed: speed(mps), at: instant(at_s, start) }
+}
+
+fn length(metres: f64) -> Micrometres {
+    Micrometres::new(whole(metres, 1e6))
+}
+
+#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "checked by the settings")]
+fn mass(kg: f64) -> MicrogramsPerTurn {
+    MicrogramsPerTurn::new(libm::round(kg * 1e9) as u64)
+}
+
+/// What a person would have written for this scenario.
+pub fn settings(scenario: &Scenario) -> SettingsConfig {
+    let Scenario { drill, seed_lot, source, .. } = scenario;
+    let meter: Vec<MeterPoint> =
+        seed_lot.curve.iter().map(|&(n, kg)| MeterPoint { shaft: shaft(n), mass: mass(kg) }).collect();
+    let map: Vec<MapPoint> = drill.told.map.iter().map(|&(u, n)| map_point(u, n)).collect();
+    let sides = drill.sides.iter().map(|side| SideConfig {
+        width: length(side.width_m),
+        offset: length(side.offset_m),
+        edges_per_turn: side.encoder_pulses_per_turn,
+        meter: meter.iter().copied().take(6).collect(),
+        map: map.iter().copied().take(12).collect(),
+        lag: micros(drill.told.lag_s),
+        dead_time: micros(drill.told.dead_time_s),
+    });
+    SettingsConfig {
+        sides: sides.take(controller::MAX_SIDES).collect(),
+        source: speed_source(drill, source),
+        rate: rate(seed_lot.rate_kg_per_ha),
+        lowest_speed: speed(drill.lowest_speed_mps),
+        top_speed: speed(15.0),
+        delivery_delay: micros(drill.delivery_delay_s),
+        lift: LiftConfig { lowered_level: true, debounce: micros(drill.lift_debounce_s) },
+        capture_rate: 100_000,
+    }
+}
+
+fn map_point(command: f64, turns_per_s: f64) -> MapPoint {
+    let word = natural(command.clamp(0.0, 1.0), 65_535.0);
+    MapPoint { command: Command::from_bits(u16::try_from(word).unwrap_or(u16::MAX)), shaft: shaft(turns_per_s) }
+}
+
+/// Samples are stale after their latency and five intervals, a second at the least.
+fn speed_source(drill: &Drill, source: &Source) -> SpeedSource {
+    match source {
+        Source::Pulses => {
+            SpeedSource::Pulses { per_metre: PulsesPerMetre::from_bits(natural(drill.ground_pulses_per_m, 65_536.0)) }
+        }
+        Source::Gnss(Gnss { interval_s, latency_s, .. }) => {
+            SpeedSource::Samples { limit: micros((latency_s + 5.0 * interval_s).clamp(1.0, 5.0)) }
+        }
+    }
+}

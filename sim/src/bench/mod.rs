@@ -1,0 +1,22 @@
+//! The bench: machine, sensors, soil and a law in lock step, 1 ms for physics, 10 ms for the law.
+//!
+//! ```text
+//!  profile ─► speed, yaw ─► sensors ─► law (every 10 ms) ─► drive ─► meter ─► delivery ─► soil ─► score
+//! ```
+
+mod convert;
+mod ours;
+mod outcome;
+mod piece;
+
+pub use crate::machine::Edges;
+pub use convert::settings;
+pub use ours::Ours;
+pub use outcome::{Edge, Outcome, SideOutcome};
+pub use piece::{Ahead, Law, Look, SampleSense, Senses, run_piece};
+
+/// Step of the physics, s.
+pub const STEP_S: f64 = 0.001;
+
+/// Steps of the physics in a tick of the law.
+pub const STEPS_PER_TICK: u64 = 10;

@@ -1,0 +1,92 @@
+//! The controller on the bench: the same code that is flashed, fed through [`Inputs`] alone.
+
+use super::convert;
+use super::{Edges, Law, Senses};
+use crate::scenario::Scenario;
+use crate::score::Tallies;
+use controller::sense::Pulses;
+use controller::{Act, Controller, Inputs, Outputs, Settings, SettingsError};
+
+/// The clock starts so that it wraps five seconds into a run.
+const CLOCK_START: u32 = u32::MAX - 5_000_000;
+
+/// The controller with what it was last told.
+#[derive(Clone, Debug)]
+pub struct Ours {
+    controller: Controller,
+    rate_kg_per_ha: f64,
+    yaw: bool,
+    ticks: u64,
+    outputs: Outputs,
+}
+
+impl Ours {
+    /// A controller for the scenario.
+    ///
+    /// # Errors
+    ///
+    /// That of the settings.
+    pub fn new(scenario: &Scenario) -> Result<Self, SettingsError> {
+        let settings = Settings::new(&convert::settings(scenario))?;
+        Ok(Self {
+            controller: Controller::new(settings),
+            rate_kg_per_ha: scenario.seed_lot.rate_kg_per_ha,
+            yaw: !scenario.turns.is_empty(),
+            ticks: 0,
+            outputs: Outputs::default(),
+        })
+    }
+
+    /// What it gave on the last tick.
+    pub const fn outputs(&self) -> &Outputs {
+        &self.outputs
+    }
+
+    /// What it counted so far.
+    #[expect(clippy::cast_precision_loss, reason = "a share of 2^-52 of a tally is nothing")]
+    pub fn tallies(&self) -> Tallies {
+        let account = self.controller.account();
+        Tallies { area_m2: account.area_mm2 as f64 * 1e-6, mass_kg: account.mass_ug as f64 * 1e-9 }
+    }
+
+    fn inputs(&self, senses: &Senses<'_>) -> Inputs {
+        let mut inputs = Inputs {
+            now: convert::instant(senses.t_s, CLOCK_START),
+            ground: pulses(senses.ground),
+            sample: senses.sample.map(|sample| convert::sample(sample.speed_mps, sample.at_s, CLOCK_START)),
+            yaw: self.yaw.then(|| convert::yaw(senses.yaw_rad_per_s)),
+            lift: senses.lowered,
+            // The operator switches on as the run begins: a switch found on starts nothing.
+            master: senses.master && self.ticks > 0,
+            ..Inputs::default()
+        };
+        for (index, side) in inputs.sides.iter_mut().enumerate() {
+            side.switch = senses.switches.get(index).copied().unwrap_or(false);
+            side.shaft = senses.shafts.get(index).map_or(Pulses::default(), |edges| pulses(*edges));
+        }
+        inputs
+    }
+}
+
+fn pulses(edges: Edges) -> Pulses {
+    #[expect(clippy::cast_possible_truncation, reason = "the capture counter wraps")]
+    let count = edges.count as u32;
+    Pulses { count, edge_at: convert::instant(edges.last_s, CLOCK_START) }
+}
+
+impl Law for Ours {
+    fn tick(&mut self, senses: &Senses<'_>, commands: &mut [f64]) {
+        let inputs = self.inputs(senses);
+        #[expect(clippy::float_cmp, reason = "the same number until an act changes it")]
+        if senses.rate_kg_per_ha != self.rate_kg_per_ha {
+            self.rate_kg_per_ha = senses.rate_kg_per_ha;
+            // A rate out of range is refused and the old one kept: the score will tell.
+            let _refused = self.controller.act(Act::Rate(convert::rate(self.rate_kg_per_ha)), inputs.now);
+        }
+        self.outputs = self.controller.tick(&inputs);
+        self.ticks += 1;
+        for (command, side) in commands.iter_mut().zip(&self.outputs.sides) {
+            *command = convert::command(side.command);
+        }
+    }
+}

@@ -1,0 +1,58 @@
+//! Pulse sensors: a rotating or rolling part that gives an edge at equal steps of its travel.
+//!
+//! The edge falls where the travel crosses `k / edges_per_unit`, moved by the jitter of that edge; its
+//! instant is found by linear interpolation within the step.
+
+use crate::machine::noise::Noise;
+
+/// Cumulative edge count and the instant of the last edge.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Edges {
+    /// Edges so far.
+    pub count: u64,
+    /// Instant of the last one, s; zero before the first.
+    pub last_s: f64,
+}
+
+/// A pulse sensor on a travel in turns or metres.
+#[derive(Clone, Debug)]
+pub struct EdgeSensor {
+    edges_per_unit: f64,
+    jitter: f64,
+    noise: Noise,
+    next: f64,
+    edges: Edges,
+}
+
+impl EdgeSensor {
+    /// A sensor with `edges_per_unit`; each edge is displaced by `jitter` (share of an edge, rms).
+    pub fn new(edges_per_unit: f64, jitter: f64, seed: u64) -> Self {
+        let mut sensor =
+            Self { edges_per_unit, jitter, noise: Noise::new(seed), next: 0.0, edges: Edges::default() };
+        sensor.next = sensor.edge_after(0);
+        sensor
+    }
+
+    /// What it shows now.
+    pub const fn edges(&self) -> Edges {
+        self.edges
+    }
+
+    /// The travel moved from `from` to `to` units during the `step_s` that ends at `t`.
+    pub fn step(&mut self, from: f64, to: f64, t: f64, step_s: f64) {
+        let (from, to) = (from * self.edges_per_unit, to * self.edges_per_unit);
+        while self.next <= to {
+            let share = if to > from { ((self.next - from) / (to - from)).clamp(0.0, 1.0) } else { 1.0 };
+            self.edges.last_s = self.edges.last_s.max(t - step_s * (1.0 - share));
+            self.edges.count += 1;
+            self.next = self.edge_after(self.edges.count);
+        }
+    }
+
+    /// Where the edge after `count` edges falls, in edges.
+    fn edge_after(&mut self, count: u64) -> f64 {
+        #[expect(clippy::cast_precision_loss, reason = "a run has far fewer than 2^52 edges")]
+        let nominal = (count + 1) as f64;
+        if self.jitter == 0.0 { nominal } else { nominal + self.jitter * self.noise.gauss() }
+    }
+}

@@ -1,0 +1,9 @@
+//! Comparison laws on the same machine and profile.
+
+mod chain;
+mod limit;
+mod plain;
+
+pub use chain::Chain;
+pub use limit::Limit;
+pub use plain::Plain;
