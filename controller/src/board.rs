@@ -156,7 +156,9 @@ pub enum PinFault {
     Alarm,
 }
 
-impl<V: SetDutyCycle, I: InputPin, C: EdgeCapture, O: OutputPin, const N: usize> Pins<V, I, C, O, N> {
+impl<V: SetDutyCycle, I: InputPin, C: EdgeCapture, O: OutputPin, const N: usize>
+    Pins<V, I, C, O, N>
+{
     /// Reads every pin at `now`. Samples and yaw come from elsewhere and are left out.
     pub fn read(&mut self, now: Instant) -> Inputs {
         let mut inputs = Inputs {

@@ -83,9 +83,17 @@ const RUN_OUT: Micros = Micros::from_millis(2_000);
 enum Phase {
     #[default]
     Idle,
-    Armed { since: Instant, released: bool },
-    Turning { since: Instant },
-    RunningOut { since: Instant, end: CatchEnd },
+    Armed {
+        since: Instant,
+        released: bool,
+    },
+    Turning {
+        since: Instant,
+    },
+    RunningOut {
+        since: Instant,
+        end: CatchEnd,
+    },
 }
 
 /// What a catch run remembers; `Default` is idle.
@@ -131,11 +139,19 @@ impl CatchRun {
 impl CatchState {
     /// First act: arms a run whose numbers have been checked.
     pub(crate) fn arm(&mut self, run: CatchRun, now: Instant) {
-        *self = Self { run: Some(run), phase: Phase::Armed { since: now, released: false }, ..Self::default() };
+        *self = Self {
+            run: Some(run),
+            phase: Phase::Armed { since: now, released: false },
+            ..Self::default()
+        };
     }
 
     /// The side whose shaft is to turn in this tick, and how fast.
-    pub(crate) fn update(&mut self, around: Around, now: Instant) -> Option<(usize, TurnsPerSecond)> {
+    pub(crate) fn update(
+        &mut self,
+        around: Around,
+        now: Instant,
+    ) -> Option<(usize, TurnsPerSecond)> {
         let run = self.run?;
         let broken = around.master || !around.standstill || around.fault;
         match self.phase {
@@ -176,7 +192,13 @@ impl CatchState {
         }
     }
 
-    fn end(&self, run: CatchRun, around: Around, broken: bool, running: Micros) -> Option<CatchEnd> {
+    fn end(
+        &self,
+        run: CatchRun,
+        around: Around,
+        broken: bool,
+        running: Micros,
+    ) -> Option<CatchEnd> {
         if broken {
             Some(CatchEnd::Broken)
         } else if !around.hold {

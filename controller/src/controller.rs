@@ -12,7 +12,8 @@ use crate::drive::{DriveState, Feedback};
 use crate::inputs::Inputs;
 use crate::outputs::{Outputs, SideOutputs};
 use crate::quantity::{
-    Command, Instant, MetresPerSecond, Micros, MilligramsPerSquareMetre, TurnsPerSecond, clamp_i32, mul_wide,
+    Command, Instant, MetresPerSecond, Micros, MilligramsPerSquareMetre, TurnsPerSecond, clamp_i32,
+    mul_wide,
 };
 use crate::section::{Asked, MasterState, SideState, decide};
 use crate::sense::{DebounceState, GroundState, GroundStatus, YawState, shaft_accel};
@@ -126,7 +127,8 @@ impl Controller {
                 }
             }
             Act::ArmCatch(run) => {
-                let side = settings.sides.get(run.side).ok_or(Refusal::Catch(CatchError::NoSuchSide))?;
+                let side =
+                    settings.sides.get(run.side).ok_or(Refusal::Catch(CatchError::NoSuchSide))?;
                 run.check(side.drive.full()).map_err(Refusal::Catch)?;
                 if self.master.stopped() && self.latched.is_some() {
                     return Err(Refusal::Catch(CatchError::Stopped));
@@ -177,7 +179,14 @@ impl Controller {
             else {
                 continue;
             };
-            let work = Work { settings, side, yaw: self.yaw, ground: self.ground, stopped: self.master.stopped(), now };
+            let work = Work {
+                settings,
+                side,
+                yaw: self.yaw,
+                ground: self.ground,
+                stopped: self.master.stopped(),
+                now,
+            };
             let item = work.tick(memory, index, read.switch, out);
             worst = worse(worst, item);
         }
@@ -190,7 +199,8 @@ impl Controller {
         settings.ground.update(&mut self.ground, inputs.ground, inputs.sample, inputs.now);
         self.yaw.update(inputs.yaw, inputs.now);
         for (index, side) in settings.sides.iter().enumerate() {
-            if let (Some(memory), Some(read)) = (self.sides.get_mut(index), inputs.sides.get(index)) {
+            if let (Some(memory), Some(read)) = (self.sides.get_mut(index), inputs.sides.get(index))
+            {
                 side.drive.measure(&mut memory.drive, read.shaft, inputs.now);
             }
         }
@@ -208,9 +218,11 @@ impl Controller {
         let speed = settings.ground.now(&self.ground, at);
         let ground = self.ground.status();
         // 0.05 m/s: slower than any receiver's noise at rest.
-        self.standstill = ground == GroundStatus::Standing || (ground == GroundStatus::Moving && speed.to_bits() < 52_429);
+        self.standstill = ground == GroundStatus::Standing
+            || (ground == GroundStatus::Moving && speed.to_bits() < 52_429);
         let catching = self.catch.side();
-        let edges = catching.and_then(|side| self.sides.get(side)).map_or(0, |side| side.drive.edges());
+        let edges =
+            catching.and_then(|side| self.sides.get(side)).map_or(0, |side| side.drive.edges());
         let around = Around {
             hold: inputs.hold,
             standstill: self.standstill,
@@ -311,7 +323,13 @@ struct Work<'a> {
 }
 
 impl Work<'_> {
-    fn tick(&self, memory: &mut Side, index: usize, switch: bool, out: &mut SideOutputs) -> Option<Item> {
+    fn tick(
+        &self,
+        memory: &mut Side,
+        index: usize,
+        switch: bool,
+        out: &mut SideOutputs,
+    ) -> Option<Item> {
         let Self { side, now, .. } = *self;
         let speed = self.yaw.side_speed(now.speed, side.offset, now.at);
         memory.moving = self.settings.lowest.moving(memory.moving, speed);
@@ -337,7 +355,8 @@ impl Work<'_> {
                 (Command::ZERO, TurnsPerSecond::ZERO)
             }
         };
-        *out = SideOutputs { command, state: memory.state, wanted, measured: memory.drive.measured() };
+        *out =
+            SideOutputs { command, state: memory.state, wanted, measured: memory.drive.measured() };
         self.count(memory, index, speed);
         self.watch(memory, wanted, command)
     }

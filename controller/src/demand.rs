@@ -12,7 +12,8 @@
 //! is 0.02 to 10 turns/s (design §5; tested in `tests/tests/oracle.rs`).
 
 use crate::quantity::{
-    MetresPerSecond, Micrometres, MilligramsPerSquareMetre, TurnsPerMetre, TurnsPerSecond, clamp_i32,
+    MetresPerSecond, Micrometres, MilligramsPerSquareMetre, TurnsPerMetre, TurnsPerSecond,
+    clamp_i32,
 };
 use crate::seed::{MAX_POINTS, MeterCurve, MeterPoint};
 use heapless::Vec;
@@ -50,7 +51,11 @@ impl Demand {
     /// # Errors
     ///
     /// [`DemandOutOfRange`] when a line would turn outside 0.001 to 50 turns per metre.
-    pub fn new(width: Micrometres, rate: MilligramsPerSquareMetre, curve: &MeterCurve) -> Result<Self, DemandOutOfRange> {
+    pub fn new(
+        width: Micrometres,
+        rate: MilligramsPerSquareMetre,
+        curve: &MeterCurve,
+    ) -> Result<Self, DemandOutOfRange> {
         let area = AreaMass::new(width, rate);
         let mut lines = Vec::new();
         let points = curve.points();
@@ -134,7 +139,8 @@ impl AreaMass {
     /// The line between two catches: slope wR (n₁ − n₀) / (f₁ − f₀), through the first of them.
     fn between(&self, low: MeterPoint, high: MeterPoint) -> Result<Line, DemandOutOfRange> {
         let (f0, f1) = (flow(low), flow(high));
-        let run = u128::from(high.shaft.to_bits().saturating_sub(low.shaft.to_bits()).unsigned_abs());
+        let run =
+            u128::from(high.shaft.to_bits().saturating_sub(low.shaft.to_bits()).unsigned_abs());
         let top = self.nanograms_per_metre_q16.saturating_mul(run).saturating_mul(1 << 10);
         let slope = round_div(top, f1.saturating_sub(f0).saturating_mul(1_000));
         // offset = n₀ − slope · v₀ with v₀ = f₀ / (wR), all Q46.
@@ -176,7 +182,9 @@ fn flow(point: MeterPoint) -> u128 {
 #[cfg(test)]
 mod tests {
     use super::Demand;
-    use crate::quantity::{MetresPerSecond, MicrogramsPerTurn, Micrometres, MilligramsPerSquareMetre, TurnsPerSecond};
+    use crate::quantity::{
+        MetresPerSecond, MicrogramsPerTurn, Micrometres, MilligramsPerSquareMetre, TurnsPerSecond,
+    };
     use crate::seed::{MeterCurve, MeterPoint};
 
     fn demand(points: &[(i32, u64)]) -> Demand {
@@ -188,7 +196,12 @@ mod tests {
             })
             .collect();
         let curve = MeterCurve::new(&points).unwrap();
-        Demand::new(Micrometres::from_millimetres(4_000), MilligramsPerSquareMetre::from_whole(11_000), &curve).unwrap()
+        Demand::new(
+            Micrometres::from_millimetres(4_000),
+            MilligramsPerSquareMetre::from_whole(11_000),
+            &curve,
+        )
+        .unwrap()
     }
 
     #[test]
@@ -202,7 +215,8 @@ mod tests {
 
     #[test]
     fn a_curve_passes_through_its_catches_without_a_jump() {
-        let demand = demand(&[(1 << 20, 120_000_000), (1 << 21, 110_000_000), (3 << 20, 105_000_000)]);
+        let demand =
+            demand(&[(1 << 20, 120_000_000), (1 << 21, 110_000_000), (3 << 20, 105_000_000)]);
         let mut last = 0;
         for speed in (0..5 << 20).step_by(501) {
             let shaft = demand.shaft(MetresPerSecond::from_bits(speed)).to_bits();

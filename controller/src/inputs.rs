@@ -1,8 +1,8 @@
 //! What the board hands to the controller on every tick.
 
+use crate::MAX_SIDES;
 use crate::quantity::{Instant, RadiansPerSecond};
 use crate::sense::{Pulses, SpeedSample};
-use crate::MAX_SIDES;
 
 /// Everything that is read, with the instants at which it was true.
 ///

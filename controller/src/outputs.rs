@@ -1,10 +1,10 @@
 //! What the controller hands to the board on every tick.
 
+use crate::MAX_SIDES;
 use crate::quantity::{Command, MetresPerSecond, TurnsPerSecond};
 use crate::section::SideState;
 use crate::sense::GroundStatus;
 use crate::watch::Item;
-use crate::MAX_SIDES;
 
 /// Everything that is driven or shown. `Default` is at rest: commands zero, shut-off de-energised.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]

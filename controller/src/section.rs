@@ -190,13 +190,22 @@ mod tests {
         let mut master = MasterState::default();
         let wait = Micros::from_millis(20);
         for tick in 0..100_u32 {
-            assert!(!master.update(true, wait, Instant::from_micros(tick * 10_000)), "started by itself");
+            assert!(
+                !master.update(true, wait, Instant::from_micros(tick * 10_000)),
+                "started by itself"
+            );
         }
         master.update(false, wait, Instant::from_micros(1_000_000));
         master.update(true, wait, Instant::from_micros(1_010_000));
         assert!(!master.update(true, wait, Instant::from_micros(1_020_000)), "10 ms are a bounce");
-        assert!(master.update(true, wait, Instant::from_micros(1_030_000)), "a fresh off to on starts");
+        assert!(
+            master.update(true, wait, Instant::from_micros(1_030_000)),
+            "a fresh off to on starts"
+        );
         master.stop();
-        assert!(!master.update(true, wait, Instant::from_micros(1_040_000)), "a stop holds while on");
+        assert!(
+            !master.update(true, wait, Instant::from_micros(1_040_000)),
+            "a stop holds while on"
+        );
     }
 }

@@ -73,7 +73,8 @@ impl SideTally {
             if let Some(turned) = self.turned.get_mut(happened.segment) {
                 turned.edges = turned.edges.saturating_add(u64::from(happened.edges));
                 // A standstill belongs to no flow: no more than 4 s count for an edge.
-                turned.micros = turned.micros.saturating_add(u64::from(self.waiting.min(4_000_000)));
+                turned.micros =
+                    turned.micros.saturating_add(u64::from(self.waiting.min(4_000_000)));
             }
             self.waiting = 0;
         }

@@ -76,7 +76,10 @@ impl Item {
             | Self::TargetAbove
             | Self::TargetBelow
             | Self::TickLate => Class::Alarm,
-            Self::ShaftSilent | Self::ShaftTurnsAtRest | Self::InputsStale | Self::SettingsInvalid => Class::Latch,
+            Self::ShaftSilent
+            | Self::ShaftTurnsAtRest
+            | Self::InputsStale
+            | Self::SettingsInvalid => Class::Latch,
         }
     }
 }
@@ -161,7 +164,8 @@ impl SideWatch {
             self.missing = 0;
             self.silent = Micros::ZERO;
         } else {
-            let turns = u64::from(seen.wanted.max(0).unsigned_abs()).saturating_mul(u64::from(seen.elapsed.get()));
+            let turns = u64::from(seen.wanted.max(0).unsigned_abs())
+                .saturating_mul(u64::from(seen.elapsed.get()));
             // turns/s Q21 · µs / 2^20 ≈ µturns · 2 (5 % less): edges Q21.
             let edges = turns.wrapping_shr(20).saturating_mul(u64::from(seen.edges_per_turn));
             self.missing = self.missing.saturating_add(edges);
@@ -174,7 +178,8 @@ impl SideWatch {
         let apart = seen.wanted.saturating_sub(seen.measured).unsigned_abs();
         let off = apart > seen.wanted.unsigned_abs() / 7;
         let off = self.off.update(off, seen.elapsed, LOST_FOR);
-        let above = self.above.update(seen.wanted > seen.full, seen.elapsed, Micros::from_millis(500));
+        let above =
+            self.above.update(seen.wanted > seen.full, seen.elapsed, Micros::from_millis(500));
         let below = self.below.update(seen.wanted < seen.full / 64, seen.elapsed, LOST_FOR);
         match (above, off, below) {
             (true, _, _) => Some(Item::TargetAbove),

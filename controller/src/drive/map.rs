@@ -86,7 +86,8 @@ impl ValveMap {
         let mut pieces = Vec::new();
         for (index, pair) in points.windows(2).enumerate() {
             let [low, high] = pair else { return Err(MapError::TooFew) };
-            let piece = Piece::between(*low, *high).ok_or(MapError::Order(index.saturating_add(1)))?;
+            let piece =
+                Piece::between(*low, *high).ok_or(MapError::Order(index.saturating_add(1)))?;
             pieces.push(piece).map_err(|_| MapError::Order(MAX_MAP_POINTS))?;
         }
         Ok(Self { pieces, full })
@@ -110,8 +111,11 @@ impl ValveMap {
             }
         }
         let into = u64::from(bits.saturating_sub(piece.from).unsigned_abs());
-        let rise = into.saturating_mul(u64::from(piece.slope)).saturating_add(1 << 25).wrapping_shr(26);
-        let command = u64::from(piece.command).saturating_add(rise).min(u64::from(self.full.command.to_bits()));
+        let rise =
+            into.saturating_mul(u64::from(piece.slope)).saturating_add(1 << 25).wrapping_shr(26);
+        let command = u64::from(piece.command)
+            .saturating_add(rise)
+            .min(u64::from(self.full.command.to_bits()));
         Command::from_bits(u16::try_from(command).unwrap_or(u16::MAX))
     }
 }
@@ -119,7 +123,8 @@ impl ValveMap {
 impl Piece {
     fn between(low: MapPoint, high: MapPoint) -> Option<Self> {
         let run = high.shaft.to_bits().checked_sub(low.shaft.to_bits()).filter(|run| *run > 0)?;
-        let rise = high.command.to_bits().checked_sub(low.command.to_bits()).filter(|rise| *rise > 0)?;
+        let rise =
+            high.command.to_bits().checked_sub(low.command.to_bits()).filter(|rise| *rise > 0)?;
         let slope = u64::from(rise).wrapping_shl(26).checked_div(u64::from(run.unsigned_abs()))?;
         let slope = u32::try_from(slope).unwrap_or(u32::MAX);
         Some(Self { from: low.shaft.to_bits(), command: low.command.to_bits(), slope })
@@ -145,7 +150,9 @@ mod tests {
 
     #[test]
     fn the_command_jumps_across_the_dead_band() {
-        let map = ValveMap::new(&[point(13_107, 0), point(40_000, 1 << 21), point(65_535, 3 << 21)]).unwrap();
+        let map =
+            ValveMap::new(&[point(13_107, 0), point(40_000, 1 << 21), point(65_535, 3 << 21)])
+                .unwrap();
         assert_eq!(map.command(TurnsPerSecond::ZERO), Command::ZERO);
         assert_eq!(map.command(TurnsPerSecond::from_bits(1)), Command::from_bits(13_107));
         assert_eq!(map.command(TurnsPerSecond::from_bits(1 << 21)), Command::from_bits(40_000));

@@ -1,8 +1,8 @@
 //! Feed-forward through the map, PI on the shaft speed, and a trim that learns gain and offset.
 //!
 //! Gains by SIMC (Skogestad 2003) with τc = θt: `Kc = τ1 / (2 θt)`, `τI = min(τ1, 8 θt)`, where
-//! `θt = θ + half a tick + the age of the shaft measurement` (its window). They fall with the edge
-//! rate; below two edges per τ1 the proportional part is off and the trim is slow.
+//! `θt = θ + half a tick + a quarter of the measurement's window`. They fall with the edge
+//! rate at the shaft speed wanted; below two edges per τ1 the proportional part is off and the trim is slow.
 //!
 //! The integral is not one number but two, the gain and the offset by which the map is wrong:
 //!
@@ -20,22 +20,38 @@
 //! command is saturated the same way, and keeps 24 bits below the output's step.
 
 use super::ValveMap;
-use crate::quantity::{Command, Instant, Micros, Reciprocal, Scale, TurnsPerSecond, clamp_i32, mul_shift, mul_wide};
-use crate::sense::{PulseMeter, PulseState, Pulses, Window};
+use crate::quantity::{
+    Command, Instant, Micros, Reciprocal, Scale, TurnsPerSecond, clamp_i32, mul_shift, mul_wide,
+};
+use crate::sense::{PulseMeter, PulseState, Pulses, Quality, Window};
 
 /// Half a tick of 10 ms, µs.
 const HALF_TICK: u32 = 5_000;
 
-/// Rows of gains: windows up to 20, 40, 80 … ms.
-const ROWS: usize = 7;
+/// A shaft without an edge for so long when it is told to turn is taken as standing.
+const STANDING: Micros = Micros::from_millis(100);
+
+/// Edge intervals up to these lengths have a row of gains each, µs.
+const INTERVALS: [u32; ROWS] = [
+    10_000, 15_000, 20_000, 30_000, 45_000, 70_000, 100_000, 150_000, 220_000, 310_000, 440_000,
+    630_000, 900_000,
+];
+
+/// A window is this much longer than an edge interval on the mean, µs: it lasts 20 ms at least.
+const LONGER: u32 = 10_000;
+
+/// Rows of gains.
+const ROWS: usize = 13;
 
 /// Bounds of the trim: gain −60 %..+150 %, Q40; offset ±30 % of full speed.
 const GAIN: core::ops::RangeInclusive<i64> = -659_706_976_666..=1_649_267_441_664;
 
-/// Gains for a length of the measurement window.
+/// Gains for an edge interval of the shaft.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 struct Row {
+    /// It holds from this shaft speed on, Q21.
+    from: u32,
     /// Kc, Q16.
     kc: u32,
     /// Kc / τI · 10 ms, Q24.
@@ -92,21 +108,36 @@ pub struct Feedback {
 
 impl Drive {
     /// Works out the gains of a drive whose numbers have been checked.
-    pub(crate) fn new(map: ValveMap, lag: Micros, dead_time: Micros, edges_per_turn: u32) -> Self {
+    pub(crate) fn new(
+        map: ValveMap,
+        lag: Micros,
+        dead_time: Micros,
+        edges_per_turn: u32,
+        quality: Quality,
+    ) -> Self {
         let scale = Scale::ratio(1_000_000 << 21, u64::from(edges_per_turn.max(1)));
         let mut rows = [Row::default(); ROWS];
-        let mut window = 20_000_u32;
-        for row in &mut rows {
-            *row = Row::new(lag.get(), dead_time.get(), window);
-            window = window.saturating_mul(2);
+        for (row, interval) in rows.iter_mut().zip(INTERVALS) {
+            *row = Row::new(lag.get(), dead_time.get(), interval, quality);
+            row.from = Reciprocal::of(interval).scaled(scale, 1);
         }
         // λ = full / 10 in Q12.
         let knee = (map.full().to_bits().unsigned_abs() / 5_120).max(1);
-        let offset_limit = i64::from(map.full().to_bits()).saturating_mul(1 << 19).saturating_mul(3) / 10;
+        let offset_limit =
+            i64::from(map.full().to_bits()).saturating_mul(1 << 19).saturating_mul(3) / 10;
         // Slow shafts keep their window open for up to 4 s.
         let silence = Micros::from_millis(4_000);
         let meter = PulseMeter { least_window: Micros::from_millis(20), silence };
-        Self { map, lag, dead_time, meter, scale, rows, knee: knee.saturating_mul(knee), offset_limit }
+        Self {
+            map,
+            lag,
+            dead_time,
+            meter,
+            scale,
+            rows,
+            knee: knee.saturating_mul(knee),
+            offset_limit,
+        }
     }
 
     /// Shaft speed at full command.
@@ -126,7 +157,9 @@ impl Drive {
 
     /// Time after which a shaft that was told to stop must stand.
     pub const fn run_out(&self) -> Micros {
-        self.dead_time.saturating_add(Micros::new(self.lag.get().saturating_mul(5))).saturating_add(Micros::from_millis(100))
+        self.dead_time
+            .saturating_add(Micros::new(self.lag.get().saturating_mul(5)))
+            .saturating_add(Micros::from_millis(100))
     }
 
     /// Reads the shaft's encoder at `now`.
@@ -156,12 +189,13 @@ impl Drive {
 
     /// The command for a tick in which the drive shall turn.
     pub fn update(&self, state: &mut DriveState, feedback: Feedback, now: Instant) -> Command {
-        let started = *state.started.get_or_insert(now);
-        let row = self.row(state.span);
+        let started = state.start(now);
+        let row = self.row(feedback.ahead);
         let error = feedback.wanted.saturating_sub(state.measured).to_bits();
         let fed = feedback.ahead.saturating_add(feedback.lead).max(TurnsPerSecond::ZERO).to_bits();
         let gain = clamp_i32(state.gain.wrapping_shr(16));
-        let trimmed = mul_wide(fed, gain).wrapping_shr(24).saturating_add(state.offset.wrapping_shr(19));
+        let trimmed =
+            mul_wide(fed, gain).wrapping_shr(24).saturating_add(state.offset.wrapping_shr(19));
         let kc = i32::try_from(row.kc).unwrap_or(i32::MAX);
         let push = mul_shift(error, kc, 16);
         let sum = i64::from(fed).saturating_add(trimmed).saturating_add(i64::from(push));
@@ -181,13 +215,17 @@ impl Drive {
 
     /// How long after a start the trim waits: until the drive's answer fills a window.
     const fn patience(&self, state: &DriveState) -> Micros {
-        self.dead_time.saturating_add(Micros::new(self.lag.get().saturating_mul(2))).saturating_add(state.span.half())
+        self.dead_time
+            .saturating_add(Micros::new(self.lag.get().saturating_mul(2)))
+            .saturating_add(state.span.half())
     }
 
-    fn row(&self, span: Micros) -> Row {
-        let steps = span.get().checked_div(20_001).unwrap_or(0);
-        let index = usize::try_from(32_u32.saturating_sub(steps.leading_zeros())).unwrap_or(ROWS);
-        self.rows.get(index).copied().unwrap_or(Row { kc: 0, ki: self.rows[ROWS - 1].ki })
+    /// The gains for the edge interval at the shaft speed that is *wanted*: a shaft that lags behind is
+    /// about to give its edges sooner than its last window tells.
+    fn row(&self, wanted: TurnsPerSecond) -> Row {
+        let wanted = wanted.to_bits().max(0).unsigned_abs();
+        let fits = self.rows.iter().find(|row| wanted >= row.from);
+        fits.copied().unwrap_or(Row { kc: 0, ki: self.rows[ROWS - 1].ki, from: 0 })
     }
 
     fn learn(&self, state: &mut DriveState, wanted: TurnsPerSecond, error: i32, row: Row) {
@@ -200,26 +238,47 @@ impl Drive {
         let slope = i64::from(weight.times(n, 28));
         let offset = step.wrapping_shr(3).saturating_mul(constant).wrapping_shr(12);
         let gain = step.wrapping_shr(8).saturating_mul(slope).wrapping_shr(8);
-        state.offset = state.offset.saturating_add(offset).clamp(self.offset_limit.saturating_neg(), self.offset_limit);
+        state.offset = state
+            .offset
+            .saturating_add(offset)
+            .clamp(self.offset_limit.saturating_neg(), self.offset_limit);
         state.gain = state.gain.saturating_add(gain).clamp(*GAIN.start(), *GAIN.end());
     }
 }
 
 impl Row {
-    fn new(lag: u32, dead_time: u32, window: u32) -> Self {
-        // Age of a measurement: half its window on the mean, and a quarter for the wait till the next.
-        let dead = dead_time.saturating_add(HALF_TICK).saturating_add(window / 2);
+    fn new(lag: u32, dead_time: u32, interval: u32, quality: Quality) -> Self {
+        // What samples want is noisy: the trim that follows it is a third slower.
+        let patience = match quality {
+            Quality::Pulses => 3,
+            Quality::Samples => 4,
+        };
+        // The error is taken at the measurement's own instant, so that the feed-forward sees none of its
+        // age; a quarter of the window is what the loop was found to feel of it.
+        let window = interval.saturating_add(LONGER);
+        let dead = dead_time.saturating_add(HALF_TICK).saturating_add(window / 4);
         let (lag, dead) = (u64::from(lag), u64::from(dead.max(1)));
         let integral = lag.min(dead.saturating_mul(8)).max(1);
-        let fast = u64::from(window).saturating_mul(2) <= lag.max(40_000);
-        let kc = if fast { lag.wrapping_shl(16).checked_div(dead.saturating_mul(2)).unwrap_or(0) } else { 0 };
+        // Two edges per τ1 at least, or the loop is open.
+        let fast = u64::from(interval).saturating_mul(2) <= lag.max(40_000);
+        let kc = if fast {
+            lag.wrapping_shl(16).checked_div(dead.saturating_mul(2)).unwrap_or(0)
+        } else {
+            0
+        };
         // Kc / τI · Ts in Q24; a slow trim of 1 / (8 θt) where the loop is open.
         let ki = if fast {
-            kc.saturating_mul(256 * 10_000).checked_div(integral).unwrap_or(0)
+            kc.saturating_mul(256 * 10_000)
+                .checked_div(integral.saturating_mul(patience) / 3)
+                .unwrap_or(0)
         } else {
             (10_000_u64 << 24).checked_div(dead.saturating_mul(8)).unwrap_or(0)
         };
-        Self { kc: u32::try_from(kc).unwrap_or(1 << 22).min(1 << 22), ki: u32::try_from(ki).unwrap_or(1 << 24).min(1 << 24) }
+        Self {
+            from: 0,
+            kc: u32::try_from(kc).unwrap_or(1 << 22).min(1 << 22),
+            ki: u32::try_from(ki).unwrap_or(1 << 24).min(1 << 24),
+        }
     }
 }
 
@@ -232,6 +291,22 @@ impl DriveState {
         if self.started.is_some_and(|started| !self.window_from.is_before(started)) {
             self.seen = true;
         }
+    }
+
+    /// The instant at which the drive was told to turn. A shaft that stood till then has no speed, and the
+    /// window that was open while it ran out says nothing of what comes.
+    fn start(&mut self, now: Instant) -> Instant {
+        if let Some(started) = self.started {
+            return started;
+        }
+        self.started = Some(now);
+        if self.shaft.waited() > STANDING {
+            self.shaft.reopen();
+            self.span = Micros::ZERO;
+            self.measured = TurnsPerSecond::ZERO;
+            self.measured_at = now;
+        }
+        now
     }
 
     /// The drive is told to rest: the command is zero, what was learnt is kept.

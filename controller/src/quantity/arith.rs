@@ -50,7 +50,8 @@ impl Reciprocal {
 
     /// `scale · number / d`, held at the end of 32 bits.
     pub(crate) fn scaled(self, scale: Scale, number: u32) -> u32 {
-        let factor = u64::from(self.mantissa).wrapping_mul(u64::from(scale.mantissa)).wrapping_shr(32);
+        let factor =
+            u64::from(self.mantissa).wrapping_mul(u64::from(scale.mantissa)).wrapping_shr(32);
         let product = factor.wrapping_mul(u64::from(number));
         // Of the shift, 32 bits have been taken already.
         let shift = i64::from(self.shift).saturating_add(i64::from(scale.shift)).saturating_sub(32);
@@ -69,7 +70,9 @@ impl Reciprocal {
 fn shift_right(value: u64, shift: u32) -> u32 {
     let rounded = match shift {
         0 => value,
-        1..=63 => value.saturating_add(1_u64.wrapping_shl(shift.wrapping_sub(1))).wrapping_shr(shift),
+        1..=63 => {
+            value.saturating_add(1_u64.wrapping_shl(shift.wrapping_sub(1))).wrapping_shr(shift)
+        }
         _ => 0,
     };
     u32::try_from(rounded).unwrap_or(u32::MAX)
@@ -87,10 +90,14 @@ pub(crate) struct Scale {
 impl Scale {
     /// `numerator / denominator`; zero when either is zero. Divides wide: for settings, not for the tick.
     pub(crate) fn ratio(numerator: u64, denominator: u64) -> Self {
-        let Some(room) = 64_u32.checked_add(numerator.leading_zeros()) else { return Self::default() };
+        let Some(room) = 64_u32.checked_add(numerator.leading_zeros()) else {
+            return Self::default();
+        };
         let room = room.min(127);
         let wide = u128::from(numerator).wrapping_shl(room.saturating_sub(1));
-        let Some(quotient) = wide.checked_div(u128::from(denominator)) else { return Self::default() };
+        let Some(quotient) = wide.checked_div(u128::from(denominator)) else {
+            return Self::default();
+        };
         let drop = 96_u32.saturating_sub(quotient.leading_zeros());
         let mantissa = u32::try_from(quotient.wrapping_shr(drop)).unwrap_or(u32::MAX);
         let shift = i64::from(room).saturating_sub(1).saturating_sub(i64::from(drop));
@@ -119,12 +126,19 @@ mod tests {
 
     #[test]
     fn a_scaled_quotient_keeps_the_constant() {
-        for (numerator, denominator) in [(1_000_000_u64 << 21, 180_u64), (1_000_000 << 20, 130), (7, 3), (1, 1 << 40)] {
+        for (numerator, denominator) in
+            [(1_000_000_u64 << 21, 180_u64), (1_000_000 << 20, 130), (7, 3), (1, 1 << 40)]
+        {
             for span in [1_u32, 999, 20_000, 123_457, 4_000_000] {
                 let want = u128::from(numerator) * 17 / u128::from(denominator) / u128::from(span);
-                let have = u128::from(Reciprocal::of(span).scaled(Scale::ratio(numerator, denominator), 17));
+                let have = u128::from(
+                    Reciprocal::of(span).scaled(Scale::ratio(numerator, denominator), 17),
+                );
                 let want = want.min(u128::from(u32::MAX));
-                assert!(have.abs_diff(want) <= want / 1_000_000 + 1, "{numerator}/{denominator}/{span}: {have}, {want}");
+                assert!(
+                    have.abs_diff(want) <= want / 1_000_000 + 1,
+                    "{numerator}/{denominator}/{span}: {have}, {want}"
+                );
             }
         }
     }

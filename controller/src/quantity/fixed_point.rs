@@ -103,11 +103,15 @@ impl MetresPerSecond {
     /// The speed of a word of 1 mm/s per bit, as ISO 11783-7 sends it. Held at 2 047.9 m/s; rounded to the nearest step.
     pub const fn from_millimetres(millimetres_per_second: u32) -> Self {
         // 2^20 / 1000 = 2^17 / 125, rounded half up.
-        let scaled = (millimetres_per_second as u64).saturating_mul(1 << 17).saturating_add(62) / 125;
+        let scaled =
+            (millimetres_per_second as u64).saturating_mul(1 << 17).saturating_add(62) / 125;
         if scaled > i32::MAX as u64 {
             return Self::MAX;
         }
-        #[expect(clippy::cast_possible_truncation, reason = "compared with the largest value just above")]
+        #[expect(
+            clippy::cast_possible_truncation,
+            reason = "compared with the largest value just above"
+        )]
         let bits = scaled as i32;
         Self::from_bits(bits)
     }

@@ -107,11 +107,15 @@ impl MeterCurve {
         let (low, high) = (*low, *high);
         // flow = f₀ + m (n − n₀) with m = (f₁ − f₀) / (n₁ − n₀); mass = m · turns + (f₀ − m n₀) · time.
         let rise = i128::from(flow(high)).saturating_sub(i128::from(flow(low)));
-        let run = i128::from(high.shaft.to_bits()).saturating_sub(i128::from(low.shaft.to_bits())).max(1);
+        let run =
+            i128::from(high.shaft.to_bits()).saturating_sub(i128::from(low.shaft.to_bits())).max(1);
         let edges = i128::try_from(edges).unwrap_or(i128::MAX);
         let per_turn = i128::try_from(per_turn).unwrap_or(1);
-        let by_turns = rise.saturating_mul(edges).checked_div(run.saturating_mul(per_turn)).unwrap_or(0);
-        let intercept = i128::from(flow(low)).saturating_mul(run).saturating_sub(rise.saturating_mul(i128::from(low.shaft.to_bits())));
+        let by_turns =
+            rise.saturating_mul(edges).checked_div(run.saturating_mul(per_turn)).unwrap_or(0);
+        let intercept = i128::from(flow(low))
+            .saturating_mul(run)
+            .saturating_sub(rise.saturating_mul(i128::from(low.shaft.to_bits())));
         let by_time = intercept
             .saturating_mul(i128::from(micros))
             .checked_div(run.saturating_mul(1_000_000 << 21))

@@ -22,7 +22,10 @@ const fn table() -> [u32; STEPS * LARGEST + 1] {
     let mut value: u64 = (1 << 32) - 1;
     let mut index = 0;
     while index < table.len() {
-        #[expect(clippy::cast_possible_truncation, reason = "the value starts below 2^32 and falls")]
+        #[expect(
+            clippy::cast_possible_truncation,
+            reason = "the value starts below 2^32 and falls"
+        )]
         let word = value as u32;
         table[index] = word;
         value = (value * STEP_Q32) >> 32;

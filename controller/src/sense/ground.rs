@@ -62,6 +62,16 @@ pub enum SpeedSource {
     },
 }
 
+impl SpeedSource {
+    /// How noisy its measurements are.
+    pub const fn quality(self) -> Quality {
+        match self {
+            Self::Pulses { .. } => Quality::Pulses,
+            Self::Samples { .. } => Quality::Samples,
+        }
+    }
+}
+
 /// Whether the source may be believed.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
@@ -122,7 +132,13 @@ impl Ground {
     }
 
     /// Takes what came by `now`.
-    pub fn update(&self, state: &mut GroundState, pulses: Pulses, sample: Option<SpeedSample>, now: Instant) {
+    pub fn update(
+        &self,
+        state: &mut GroundState,
+        pulses: Pulses,
+        sample: Option<SpeedSample>,
+        now: Instant,
+    ) {
         state.doubted = false;
         state.edges = 0;
         match self.source {
@@ -146,7 +162,8 @@ impl Ground {
             let bound = self.bound(waited);
             let fall = state.last_speed.saturating_sub(bound);
             // fall / waited > 6 m/s²; µs · (m/s² Q20) / 10^6 ≈ · 4 295 / 2^32.
-            let believable = mul_wide(STEEPEST_SLOWING, clamp_i32(i64::from(waited.get()))) / 1_000_000;
+            let believable =
+                mul_wide(STEEPEST_SLOWING, clamp_i32(i64::from(waited.get()))) / 1_000_000;
             if waited.get() >= SHORTEST_LOSS && i64::from(fall) > believable {
                 state.status = GroundStatus::Lost;
                 state.tracker.forget();
@@ -165,7 +182,11 @@ impl Ground {
         if state.believe(speed, window.middle) {
             state.last_speed = speed;
             state.status = GroundStatus::Moving;
-            state.tracker.observe(MetresPerSecond::from_bits(speed), window.middle, Quality::Pulses);
+            state.tracker.observe(
+                MetresPerSecond::from_bits(speed),
+                window.middle,
+                Quality::Pulses,
+            );
         }
     }
 
@@ -226,7 +247,8 @@ impl GroundState {
             }
             return;
         };
-        if now.since_or_zero(sample.at) > limit || !self.believe(sample.speed.to_bits(), sample.at) {
+        if now.since_or_zero(sample.at) > limit || !self.believe(sample.speed.to_bits(), sample.at)
+        {
             return;
         }
         self.last_speed = sample.speed.to_bits();

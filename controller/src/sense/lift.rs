@@ -46,7 +46,8 @@ mod tests {
     fn a_bounce_is_not_believed_and_a_change_is_after_its_time() {
         let debounce = Debounce { steady_for: Micros::from_millis(20) };
         let mut state = DebounceState::default();
-        let mut read = |ms: u32, reads| debounce.update(&mut state, reads, Instant::from_micros(ms * 1000));
+        let mut read =
+            |ms: u32, reads| debounce.update(&mut state, reads, Instant::from_micros(ms * 1000));
         assert!(!read(0, true), "at once");
         assert!(!read(10, false), "bounce back");
         assert!(!read(20, true), "again");

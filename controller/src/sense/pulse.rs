@@ -56,9 +56,15 @@ pub struct PulseMeter {
 
 impl PulseMeter {
     /// Reads the channel at `now`; returns the edges since the last reading and a window if one closed.
-    pub fn update(&self, state: &mut PulseState, pulses: Pulses, now: Instant) -> (u32, Option<Window>) {
+    pub fn update(
+        &self,
+        state: &mut PulseState,
+        pulses: Pulses,
+        now: Instant,
+    ) -> (u32, Option<Window>) {
         if !state.primed {
-            *state = PulseState { from: pulses, last: pulses, primed: true, ..PulseState::default() };
+            *state =
+                PulseState { from: pulses, last: pulses, primed: true, ..PulseState::default() };
             state.waited = self.silence;
             return (0, None);
         }
@@ -66,7 +72,8 @@ impl PulseMeter {
         if edges == 0 {
             let age = if state.open { now.since_or_zero(state.last.edge_at) } else { self.silence };
             // Saturates: once silent, silent until a new edge comes, however long that takes.
-            state.waited = if state.waited >= self.silence { self.silence } else { age.min(self.silence) };
+            state.waited =
+                if state.waited >= self.silence { self.silence } else { age.min(self.silence) };
             if state.waited >= self.silence {
                 state.open = false;
             }
@@ -96,6 +103,11 @@ impl PulseState {
         let middle = self.from.edge_at.plus(span.half());
         self.from = self.last;
         Some(Window { edges, span, middle })
+    }
+
+    /// Forgets the open window: the next edge opens a new one.
+    pub const fn reopen(&mut self) {
+        self.open = false;
     }
 
     /// Time since the last edge, held at the meter's silence.

@@ -23,10 +23,10 @@ use crate::sense::decay::decay;
 use crate::sense::gains::{Gains, ModelGains, Quality};
 
 /// 1/τ of each model in Q16 per µs, times 2^20: 65 536 · 2^20 / 400 000 and / 3 000 000.
-const RATES: [u32; 2] = [171_799, 22_906];
+const RATES: [u32; 2] = [171_799, 34_360];
 
 /// τ of each model, s, Q20.
-const LAGS: [u32; 2] = [419_430, 3_145_728];
+const LAGS: [u32; 2] = [419_430, 2_097_152];
 
 /// Chance of staying in the steady model and of turning to the manoeuvre model, Q15: 0.98 and 0.02.
 const FROM_STEADY: [u32; 2] = [32_113, 655];
@@ -36,6 +36,9 @@ const FROM_MANOEUVRE: [u32; 2] = [1_638, 31_130];
 
 /// One in Q15.
 const ONE: u32 = 32_768;
+
+/// Innovations are told apart up to 256 · √2 standard deviations, Q8.
+const FARTHEST_OFF: u32 = 65_535;
 
 /// Longest horizon that is extrapolated, µs; beyond it the motion is held.
 const FARTHEST: u32 = 4_000_000;
@@ -87,16 +90,16 @@ impl Belief {
         }
     }
 
-    /// Corrects by a measurement; returns the squared innovation over 2 S, Q16, held at 32.
+    /// Corrects by a measurement; returns the squared innovation over 2 S, Q16, held at 65 535.
     fn correct(&mut self, measured: i32, gains: ModelGains) -> u32 {
         let innovation = measured.saturating_sub(self.speed);
         let gain = |word: u32| i32::try_from(word).unwrap_or(i32::MAX);
         self.speed = self.speed.saturating_add(mul_shift(innovation, gain(gains.speed), 16));
         self.accel = self.accel.saturating_add(mul_shift(innovation, gain(gains.accel), 16));
-        // Q20 · Q12 down to Q12, held below 2^15 so that the square stays within 32 bits.
-        let bounded = innovation.clamp(-(1 << 20), 1 << 20);
-        let normal = mul_shift(bounded, gain(gains.sharpness), 20).unsigned_abs().min(23_170);
-        normal.wrapping_mul(normal).wrapping_shr(8)
+        // Q20 · Q12 down to Q8, held below 2^16 so that the square stays within 32 bits.
+        let normal =
+            mul_shift(innovation, gain(gains.sharpness), 24).unsigned_abs().min(FARTHEST_OFF);
+        normal.wrapping_mul(normal)
     }
 }
 
@@ -186,7 +189,8 @@ fn blend(a: Belief, b: Belief, share: u32) -> Belief {
 /// Weight of the steady model after the measurement, Q15: Bayes with Gaussian innovations.
 fn weigh(prior: u32, misses: [u32; 2], advance: u32) -> u32 {
     // ln of the likelihood ratio steady : manoeuvre, Q16.
-    let ratio = i64::from(misses[1]).wrapping_add(i64::from(advance)).wrapping_sub(i64::from(misses[0]));
+    let ratio =
+        i64::from(misses[1]).wrapping_add(i64::from(advance)).wrapping_sub(i64::from(misses[0]));
     let size = u32::try_from(ratio.unsigned_abs()).unwrap_or(u32::MAX);
     let faded = decay(size);
     let other = ONE.saturating_sub(prior);
@@ -212,7 +216,12 @@ mod tests {
     use super::{Quality, TrackerState};
     use crate::quantity::{Instant, MetresPerSecond, Micros};
 
-    fn feed(state: &mut TrackerState, speeds: impl Iterator<Item = u32>, every: Micros, quality: Quality) -> Instant {
+    fn feed(
+        state: &mut TrackerState,
+        speeds: impl Iterator<Item = u32>,
+        every: Micros,
+        quality: Quality,
+    ) -> Instant {
         let mut at = Instant::from_micros(u32::MAX - 3_000_000);
         for speed in speeds {
             at = at.plus(every);
@@ -224,7 +233,12 @@ mod tests {
     #[test]
     fn a_steady_speed_is_foretold_exactly_across_the_clock_wrap() {
         let mut state = TrackerState::default();
-        let at = feed(&mut state, core::iter::repeat_n(2_000, 100), Micros::from_millis(100), Quality::Samples);
+        let at = feed(
+            &mut state,
+            core::iter::repeat_n(2_000, 100),
+            Micros::from_millis(100),
+            Quality::Samples,
+        );
         let ahead = state.motion(at.plus(Micros::from_millis(500)));
         let want = MetresPerSecond::from_millimetres(2_000).to_bits();
         assert!((ahead.speed.to_bits() - want).abs() < 100, "have {:?}", ahead.speed);
@@ -233,18 +247,36 @@ mod tests {
     #[test]
     fn a_ramp_has_no_lag() {
         let mut state = TrackerState::default();
-        let at = feed(&mut state, (0..60).map(|k| 1_000 + k * 50), Micros::from_millis(100), Quality::Samples);
+        let at = feed(
+            &mut state,
+            (0..60).map(|k| 1_000 + k * 50),
+            Micros::from_millis(100),
+            Quality::Samples,
+        );
         let now = state.motion(at);
         let want = MetresPerSecond::from_millimetres(1_000 + 59 * 50).to_bits();
-        assert!((now.speed.to_bits() - want).abs() < 1 << 14, "lags a ramp of 0.5 m/s² by {}", want - now.speed.to_bits());
+        assert!(
+            (now.speed.to_bits() - want).abs() < 1 << 14,
+            "lags a ramp of 0.5 m/s² by {}",
+            want - now.speed.to_bits()
+        );
         assert!((now.accel.to_bits() - (1 << 19)).abs() < 1 << 15, "acceleration {:?}", now.accel);
     }
 
     #[test]
     fn an_older_measurement_changes_nothing() {
         let mut state = TrackerState::default();
-        let at = feed(&mut state, core::iter::repeat_n(2_000, 10), Micros::from_millis(100), Quality::Samples);
-        state.observe(MetresPerSecond::from_millimetres(9_000), at.minus(Micros::from_millis(50)), Quality::Samples);
+        let at = feed(
+            &mut state,
+            core::iter::repeat_n(2_000, 10),
+            Micros::from_millis(100),
+            Quality::Samples,
+        );
+        state.observe(
+            MetresPerSecond::from_millimetres(9_000),
+            at.minus(Micros::from_millis(50)),
+            Quality::Samples,
+        );
         let want = MetresPerSecond::from_millimetres(2_000).to_bits();
         assert!((state.motion(at).speed.to_bits() - want).abs() < 100, "an old sample got in");
     }

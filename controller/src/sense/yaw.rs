@@ -3,7 +3,9 @@
 //! `v_side = v − ω·y` (ISO 8855: y to the left, ω anticlockwise positive). Its rate of change is
 //! filtered over about 0.1 s and carried on along a parabola that levels out after 0.25 s.
 
-use crate::quantity::{Instant, Micros, MetresPerSecond, Micrometres, RadiansPerSecond, mul_shift, mul_wide, clamp_i32};
+use crate::quantity::{
+    Instant, MetresPerSecond, Micrometres, Micros, RadiansPerSecond, clamp_i32, mul_shift, mul_wide,
+};
 
 /// What is known of the yaw; `Default` is straight ahead.
 #[derive(Clone, Copy, Debug, Default)]
@@ -43,7 +45,12 @@ impl YawState {
     }
 
     /// Speed of a point `offset` to the left, at `at`, when the centre moves at `centre`.
-    pub fn side_speed(&self, centre: MetresPerSecond, offset: Micrometres, at: Instant) -> MetresPerSecond {
+    pub fn side_speed(
+        &self,
+        centre: MetresPerSecond,
+        offset: Micrometres,
+        at: Instant,
+    ) -> MetresPerSecond {
         if offset.get() == 0 || !self.live {
             return centre;
         }

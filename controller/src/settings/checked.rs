@@ -37,7 +37,13 @@ pub struct SideSettings {
 }
 
 /// Checks one number.
-const fn within(rule: Rule, side: Option<u8>, value: i64, low: i64, high: i64) -> Result<(), SettingsError> {
+const fn within(
+    rule: Rule,
+    side: Option<u8>,
+    value: i64,
+    low: i64,
+    high: i64,
+) -> Result<(), SettingsError> {
     if value < low || value > high {
         return Err(SettingsError { rule, side, value, low, high });
     }
@@ -58,7 +64,13 @@ impl Settings {
             let number = u8::try_from(index).unwrap_or(u8::MAX);
             let checked = check_side(side, number, config)?;
             if sides.push(checked).is_err() {
-                return Err(SettingsError { rule: Rule::Sides, side: None, value: 5, low: 1, high: 4 });
+                return Err(SettingsError {
+                    rule: Rule::Sides,
+                    side: None,
+                    value: 5,
+                    low: 1,
+                    high: 4,
+                });
             }
         }
         Ok(Self {
@@ -82,7 +94,8 @@ impl Settings {
         let mut settings = self.clone();
         settings.rate = rate;
         for (index, side) in settings.sides.iter_mut().enumerate() {
-            side.demand = work_out(side.width, rate, &side.meter, u8::try_from(index).unwrap_or(u8::MAX))?;
+            side.demand =
+                work_out(side.width, rate, &side.meter, u8::try_from(index).unwrap_or(u8::MAX))?;
         }
         Ok(settings)
     }
@@ -110,7 +123,13 @@ fn check_machine(config: &SettingsConfig) -> Result<(), SettingsError> {
     // 0.05 to 2 m/s in Q20.
     let lowest = i64::from(config.lowest_speed.to_bits());
     within(Rule::LowestSpeed, None, lowest, 52_429, 2 << 20)?;
-    within(Rule::TopSpeed, None, i64::from(config.top_speed.to_bits()), lowest.saturating_add(1), 15 << 20)?;
+    within(
+        Rule::TopSpeed,
+        None,
+        i64::from(config.top_speed.to_bits()),
+        lowest.saturating_add(1),
+        15 << 20,
+    )?;
     within(Rule::DeliveryDelay, None, i64::from(config.delivery_delay.get()), 0, 2_000_000)?;
     within(Rule::Debounce, None, i64::from(config.lift.debounce.get()), 0, 500_000)?;
     within(Rule::CaptureRate, None, i64::from(config.capture_rate), 10, 1_000_000)
@@ -131,7 +150,11 @@ fn check_source(config: &SettingsConfig) -> Result<(), SettingsError> {
     }
 }
 
-fn check_side(side: &SideConfig, number: u8, config: &SettingsConfig) -> Result<SideSettings, SettingsError> {
+fn check_side(
+    side: &SideConfig,
+    number: u8,
+    config: &SettingsConfig,
+) -> Result<SideSettings, SettingsError> {
     let here = Some(number);
     within(Rule::Width, here, i64::from(side.width.get()), 100_000, 18_000_000)?;
     within(Rule::Offset, here, i64::from(side.offset.get()), -20_000_000, 20_000_000)?;
@@ -140,10 +163,13 @@ fn check_side(side: &SideConfig, number: u8, config: &SettingsConfig) -> Result<
     within(Rule::DeadTime, here, i64::from(side.dead_time.get()), 1_000, 1_000_000)?;
     let meter = MeterCurve::new(&side.meter).map_err(|error| curve_error(error, number))?;
     let map = ValveMap::new(&side.map).map_err(|error| map_error(error, number, side))?;
-    let edges = i64::from(map.full().to_bits()).saturating_mul(i64::from(side.edges_per_turn)).wrapping_shr(21);
+    let edges = i64::from(map.full().to_bits())
+        .saturating_mul(i64::from(side.edges_per_turn))
+        .wrapping_shr(21);
     within(Rule::ShaftCapture, here, edges, 0, i64::from(config.capture_rate))?;
     let demand = work_out(side.width, config.rate, &meter, number)?;
-    let drive = Drive::new(map, side.lag, side.dead_time, side.edges_per_turn);
+    let drive =
+        Drive::new(map, side.lag, side.dead_time, side.edges_per_turn, config.source.quality());
     let SideConfig { width, offset, edges_per_turn, .. } = *side;
     Ok(SideSettings { width, offset, edges_per_turn, meter, demand, drive })
 }
@@ -156,10 +182,18 @@ fn work_out(
 ) -> Result<Demand, SettingsError> {
     Demand::new(width, rate, meter).map_err(|_| {
         let mass = meter.points().first().map_or(1, |point| point.mass.get()).max(1);
-        let per_metre = u128::from(rate.to_bits()).saturating_mul(u128::from(width.get().unsigned_abs()));
-        let slope = per_metre.saturating_mul(1 << 10).checked_div(u128::from(mass).saturating_mul(1_000));
+        let per_metre =
+            u128::from(rate.to_bits()).saturating_mul(u128::from(width.get().unsigned_abs()));
+        let slope =
+            per_metre.saturating_mul(1 << 10).checked_div(u128::from(mass).saturating_mul(1_000));
         let value = i64::try_from(slope.unwrap_or(0)).unwrap_or(i64::MAX);
-        SettingsError { rule: Rule::TurnsPerMetre, side: Some(number), value, low: 67_109, high: 50 << 26 }
+        SettingsError {
+            rule: Rule::TurnsPerMetre,
+            side: Some(number),
+            value,
+            low: 67_109,
+            high: 50 << 26,
+        }
     })
 }
 
@@ -183,7 +217,9 @@ fn map_error(error: MapError, number: u8, side: &SideConfig) -> SettingsError {
     let (rule, value, low, high) = match error {
         MapError::TooFew => (Rule::MapPoints, count, 2, most),
         MapError::Opening => (Rule::MapOpening, opening, 0, 0),
-        MapError::Order(index) => (Rule::MapOrder, i64::try_from(index).unwrap_or(i64::MAX), 1, most),
+        MapError::Order(index) => {
+            (Rule::MapOrder, i64::try_from(index).unwrap_or(i64::MAX), 1, most)
+        }
         MapError::Full => (Rule::MapFull, full, 41_943, 10 << 21),
     };
     SettingsError { rule, side: Some(number), value, low, high }

@@ -112,7 +112,14 @@ impl fmt::Display for SettingsError {
         if let Some(side) = self.side {
             write!(f, "side {}: ", side.saturating_add(1))?;
         }
-        write!(f, "{} is {}; {} to {} is possible", self.rule.words(), self.value, self.low, self.high)
+        write!(
+            f,
+            "{} is {}; {} to {} is possible",
+            self.rule.words(),
+            self.value,
+            self.low,
+            self.high
+        )
     }
 }
 
