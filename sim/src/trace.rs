@@ -45,7 +45,7 @@ pub struct SideTick {
     pub true_turns_per_s: f64,
     /// Valve command, 0..1.
     pub command: f64,
-    /// State in a word: `off`, `ready`, `lifted`, `slow`, `sowing`, `lost`, `stopped`, `catch`.
+    /// State in a word: `stopped`, `off`, `lifted`, `slow`, `lost`, `sowing`, `catch`.
     pub state: &'static str,
 }
 

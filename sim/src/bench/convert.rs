@@ -3,8 +3,8 @@
 use crate::scenario::{Drill, Gnss, Scenario, Source};
 use controller::drive::MapPoint;
 use controller::quantity::{
-    Command, Instant, MetresPerSecond, MicrogramsPerTurn, Micrometres, Micros, MilligramsPerSquareMetre,
-    PulsesPerMetre, RadiansPerSecond, TurnsPerSecond,
+    Command, Instant, MetresPerSecond, MicrogramsPerTurn, Micrometres, Micros,
+    MilligramsPerSquareMetre, PulsesPerMetre, RadiansPerSecond, TurnsPerSecond,
 };
 use controller::seed::MeterPoint;
 use controller::sense::{SpeedSample, SpeedSource};
@@ -17,7 +17,11 @@ fn whole(value: f64, scale: f64) -> i32 {
 }
 
 /// The same for numbers that are not negative.
-#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a float cast holds at the ends")]
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "a float cast holds at the ends"
+)]
 fn natural(value: f64, scale: f64) -> u32 {
     libm::round(value * scale) as u32
 }
@@ -76,7 +80,11 @@ fn length(metres: f64) -> Micrometres {
     Micrometres::new(whole(metres, 1e6))
 }
 
-#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "checked by the settings")]
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "checked by the settings"
+)]
 fn mass(kg: f64) -> MicrogramsPerTurn {
     MicrogramsPerTurn::new(libm::round(kg * 1e9) as u64)
 }
@@ -84,8 +92,11 @@ fn mass(kg: f64) -> MicrogramsPerTurn {
 /// What a person would have written for this scenario.
 pub fn settings(scenario: &Scenario) -> SettingsConfig {
     let Scenario { drill, seed_lot, source, .. } = scenario;
-    let meter: Vec<MeterPoint> =
-        seed_lot.curve.iter().map(|&(n, kg)| MeterPoint { shaft: shaft(n), mass: mass(kg) }).collect();
+    let meter: Vec<MeterPoint> = seed_lot
+        .curve
+        .iter()
+        .map(|&(n, kg)| MeterPoint { shaft: shaft(n), mass: mass(kg) })
+        .collect();
     let map: Vec<MapPoint> = drill.told.map.iter().map(|&(u, n)| map_point(u, n)).collect();
     let sides = drill.sides.iter().map(|side| SideConfig {
         width: length(side.width_m),
@@ -110,15 +121,18 @@ pub fn settings(scenario: &Scenario) -> SettingsConfig {
 
 fn map_point(command: f64, turns_per_s: f64) -> MapPoint {
     let word = natural(command.clamp(0.0, 1.0), 65_535.0);
-    MapPoint { command: Command::from_bits(u16::try_from(word).unwrap_or(u16::MAX)), shaft: shaft(turns_per_s) }
+    MapPoint {
+        command: Command::from_bits(u16::try_from(word).unwrap_or(u16::MAX)),
+        shaft: shaft(turns_per_s),
+    }
 }
 
 /// Samples are stale after their latency and five intervals, a second at the least.
 fn speed_source(drill: &Drill, source: &Source) -> SpeedSource {
     match source {
-        Source::Pulses => {
-            SpeedSource::Pulses { per_metre: PulsesPerMetre::from_bits(natural(drill.ground_pulses_per_m, 65_536.0)) }
-        }
+        Source::Pulses => SpeedSource::Pulses {
+            per_metre: PulsesPerMetre::from_bits(natural(drill.ground_pulses_per_m, 65_536.0)),
+        },
         Source::Gnss(Gnss { interval_s, latency_s, .. }) => {
             SpeedSource::Samples { limit: micros((latency_s + 5.0 * interval_s).clamp(1.0, 5.0)) }
         }

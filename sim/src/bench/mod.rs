@@ -5,15 +5,18 @@
 //! ```
 
 mod convert;
+mod judge;
+mod notes;
 mod ours;
 mod outcome;
 mod piece;
 
 pub use crate::machine::Edges;
 pub use convert::settings;
+pub use judge::{Run, judge, run, trace};
 pub use ours::Ours;
 pub use outcome::{Edge, Outcome, SideOutcome};
-pub use piece::{Ahead, Law, Look, SampleSense, Senses, run_piece};
+pub use piece::{Ahead, Law, Look, SampleSense, Senses, Shown, run_piece};
 
 /// Step of the physics, s.
 pub const STEP_S: f64 = 0.001;

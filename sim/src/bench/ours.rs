@@ -1,9 +1,10 @@
 //! The controller on the bench: the same code that is flashed, fed through [`Inputs`] alone.
 
 use super::convert;
-use super::{Edges, Law, Senses};
+use super::{Edges, Law, Senses, Shown};
 use crate::scenario::Scenario;
 use crate::score::Tallies;
+use controller::section::SideState;
 use controller::sense::Pulses;
 use controller::{Act, Controller, Inputs, Outputs, Settings, SettingsError};
 
@@ -53,7 +54,9 @@ impl Ours {
         let mut inputs = Inputs {
             now: convert::instant(senses.t_s, CLOCK_START),
             ground: pulses(senses.ground),
-            sample: senses.sample.map(|sample| convert::sample(sample.speed_mps, sample.at_s, CLOCK_START)),
+            sample: senses
+                .sample
+                .map(|sample| convert::sample(sample.speed_mps, sample.at_s, CLOCK_START)),
             yaw: self.yaw.then(|| convert::yaw(senses.yaw_rad_per_s)),
             lift: senses.lowered,
             // The operator switches on as the run begins: a switch found on starts nothing.
@@ -74,14 +77,40 @@ fn pulses(edges: Edges) -> Pulses {
     Pulses { count, edge_at: convert::instant(edges.last_s, CLOCK_START) }
 }
 
+/// A state in a word.
+const fn word(state: SideState) -> &'static str {
+    match state {
+        SideState::Stopped => "stopped",
+        SideState::Off => "off",
+        SideState::Lifted => "lifted",
+        SideState::Slow => "slow",
+        SideState::Lost => "lost",
+        SideState::Sowing => "sowing",
+        SideState::Catch => "catch",
+    }
+}
+
 impl Law for Ours {
+    fn show(&self, side: usize) -> Shown {
+        let Some(out) = self.outputs.sides.get(side) else { return Shown::default() };
+        Shown {
+            believed_mps: convert::mps(self.outputs.speed),
+            wanted_turns_per_s: convert::turns_per_s(out.wanted),
+            measured_turns_per_s: convert::turns_per_s(out.measured),
+            state: word(out.state),
+            alarm: self.outputs.alarm.map_or(0, controller::watch::Item::number),
+            supply: self.outputs.supply,
+        }
+    }
+
     fn tick(&mut self, senses: &Senses<'_>, commands: &mut [f64]) {
         let inputs = self.inputs(senses);
         #[expect(clippy::float_cmp, reason = "the same number until an act changes it")]
         if senses.rate_kg_per_ha != self.rate_kg_per_ha {
             self.rate_kg_per_ha = senses.rate_kg_per_ha;
             // A rate out of range is refused and the old one kept: the score will tell.
-            let _refused = self.controller.act(Act::Rate(convert::rate(self.rate_kg_per_ha)), inputs.now);
+            let _refused =
+                self.controller.act(Act::Rate(convert::rate(self.rate_kg_per_ha)), inputs.now);
         }
         self.outputs = self.controller.tick(&inputs);
         self.ticks += 1;

@@ -44,6 +44,23 @@ pub struct SampleSense {
     pub at_s: f64,
 }
 
+/// What a law believes and does on a side, for a person to look at.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Shown {
+    /// Ground speed believed, m/s.
+    pub believed_mps: f64,
+    /// Shaft speed wanted, turns/s.
+    pub wanted_turns_per_s: f64,
+    /// Shaft speed measured, turns/s.
+    pub measured_turns_per_s: f64,
+    /// State in a word.
+    pub state: &'static str,
+    /// Number of the alarm, 0 for none.
+    pub alarm: u8,
+    /// Shut-off energised.
+    pub supply: bool,
+}
+
 /// The truth that a law without any error would use.
 #[derive(Clone, Copy, Debug, Default)]
 pub struct Ahead {
@@ -53,12 +70,20 @@ pub struct Ahead {
     pub accel_mps2: f64,
     /// True gain at t + θ.
     pub gain: f64,
+    /// Command over the current that it gives, 1 for a cold coil.
+    pub coil: f64,
 }
 
 /// A law on the bench.
 pub trait Law {
     /// Reads `senses` and sets the valve command (0..1) of each side.
     fn tick(&mut self, senses: &Senses<'_>, commands: &mut [f64]);
+
+    /// What it believes and does on a side.
+    fn show(&self, side: usize) -> Shown {
+        let _ = side;
+        Shown::default()
+    }
 
     /// Shaft speed per metre per second of a law without a valve: turns/m at the travel given.
     fn wheel_turns_per_m(&self, travel_m: f64) -> Option<f64> {
@@ -148,6 +173,8 @@ pub struct Look<'a> {
     pub commands: &'a [f64],
     /// True shaft speeds, turns/s.
     pub shafts_turns_per_s: &'a [f64],
+    /// What the law believes and does, per side.
+    pub shown: &'a [Shown],
     /// Lift and operator ask for seed, any side.
     pub asked: bool,
 }
@@ -199,7 +226,11 @@ impl Receiver {
 
 /// Whole steps in `seconds`.
 fn steps(seconds: f64) -> u64 {
-    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "times of a run, not negative")]
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "times of a run, not negative"
+    )]
     let steps = libm::round(seconds / STEP_S) as u64;
     steps
 }
@@ -224,7 +255,11 @@ impl<'a> PieceRun<'a> {
                 offset_m: side.offset_m,
                 drive: ReducedDrive::new(&drill.truth, &scenario.disturbances, STEP_S),
                 meter: Meter::new(&drill.truth.meter, &scenario.seed_lot, STEP_S, seed + 1),
-                delivery: Delivery::new(drill.delivery_delay_s, drill.truth.delivery_spread_s, STEP_S),
+                delivery: Delivery::new(
+                    drill.delivery_delay_s,
+                    drill.truth.delivery_spread_s,
+                    STEP_S,
+                ),
                 encoder: EdgeSensor::new(
                     f64::from(side.encoder_pulses_per_turn),
                     drill.truth.encoder_jitter,
@@ -263,7 +298,9 @@ impl<'a> PieceRun<'a> {
     /// Whether a recorded track says that the implement works at `t`.
     fn track_works(&mut self, t: f64) -> bool {
         let samples = &self.piece.samples;
-        while self.in_work_index + 1 < samples.len() && samples[self.in_work_index + 1].t_s <= t + 1e-9 {
+        while self.in_work_index + 1 < samples.len()
+            && samples[self.in_work_index + 1].t_s <= t + 1e-9
+        {
             self.in_work_index += 1;
         }
         samples[self.in_work_index].in_work.unwrap_or(true)
@@ -284,7 +321,14 @@ impl<'a> PieceRun<'a> {
     }
 
     /// One tick of the law at step `k`.
-    fn tick(&mut self, k: u64, t: f64, law: &mut dyn Law, commands: &mut [f64], look: &mut dyn FnMut(&Look<'_>)) {
+    fn tick(
+        &mut self,
+        k: u64,
+        t: f64,
+        law: &mut dyn Law,
+        commands: &mut [f64],
+        look: &mut dyn FnMut(&Look<'_>),
+    ) {
         self.hands.advance(t);
         let works = self.track_works(t);
         let index = usize::try_from(k).unwrap_or(usize::MAX);
@@ -306,8 +350,10 @@ impl<'a> PieceRun<'a> {
         };
         law.tick(&senses, commands);
         let speeds: Vec<f64> = self.sides.iter().map(|side| side.drive.turns_per_s()).collect();
+        let shown: Vec<Shown> = (0..self.sides.len()).map(|side| law.show(side)).collect();
         look(&Look {
             senses: &senses,
+            shown: &shown,
             speed_mps: self.speeds[index],
             travel_m: self.travel_m,
             commands,
@@ -327,7 +373,9 @@ impl<'a> PieceRun<'a> {
     /// Whether the lift switch reads the wrong way at `t`.
     fn bounce(&self, t: f64) -> bool {
         let since = t - self.hands.changed_s;
-        since >= 0.0 && since < self.scenario.drill.truth.lift_bounce_s && steps(since) / 10 % 2 == 0
+        since >= 0.0
+            && since < self.scenario.drill.truth.lift_bounce_s
+            && steps(since) / 10 % 2 == 0
     }
 
     fn ahead(&self, k: usize, t: f64, side: &SideRun) -> Ahead {
@@ -337,12 +385,15 @@ impl<'a> PieceRun<'a> {
         let latency_s = drill.delivery_delay_s + drill.truth.drive.dead_time_s + half_tick_s;
         let lead = usize::try_from(steps(latency_s)).unwrap_or(0);
         let last = self.speeds.len() - 1;
-        let speed = |k: usize| self.speeds[k.min(last)] * (1.0 - self.curvatures[k.min(last)] * side.offset_m);
+        let speed = |k: usize| {
+            self.speeds[k.min(last)] * (1.0 - self.curvatures[k.min(last)] * side.offset_m)
+        };
         let here = speed(k + lead);
         Ahead {
             speed_mps: here,
             accel_mps2: (speed(k + lead + 1) - here) / STEP_S,
             gain: side.drive.gain(t + drill.truth.drive.dead_time_s),
+            coil: side.drive.coil_factor(t + drill.truth.drive.dead_time_s),
         }
     }
 

@@ -13,7 +13,11 @@ impl Delivery {
     /// A tube with `delay_s` and a Gaussian spread of `spread_s` rms, stepped every `step_s`.
     pub fn new(delay_s: f64, spread_s: f64, step_s: f64) -> Self {
         let steps = |seconds: f64| {
-            #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a delay of seconds")]
+            #[expect(
+                clippy::cast_possible_truncation,
+                clippy::cast_sign_loss,
+                reason = "a delay of seconds"
+            )]
             let steps = libm::round(seconds.max(0.0) / step_s) as usize;
             steps
         };
@@ -22,7 +26,8 @@ impl Delivery {
         if spread_s > 0.0 {
             for tenth in -20..=20 {
                 let offset = f64::from(tenth) / 10.0;
-                kernel.push((steps(delay_s + offset * spread_s), libm::exp(-offset * offset / 2.0)));
+                kernel
+                    .push((steps(delay_s + offset * spread_s), libm::exp(-offset * offset / 2.0)));
             }
             let sum: f64 = kernel.iter().map(|part| part.1).sum();
             kernel.iter_mut().for_each(|part| part.1 /= sum);

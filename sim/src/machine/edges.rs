@@ -27,8 +27,13 @@ pub struct EdgeSensor {
 impl EdgeSensor {
     /// A sensor with `edges_per_unit`; each edge is displaced by `jitter` (share of an edge, rms).
     pub fn new(edges_per_unit: f64, jitter: f64, seed: u64) -> Self {
-        let mut sensor =
-            Self { edges_per_unit, jitter, noise: Noise::new(seed), next: 0.0, edges: Edges::default() };
+        let mut sensor = Self {
+            edges_per_unit,
+            jitter,
+            noise: Noise::new(seed),
+            next: 0.0,
+            edges: Edges::default(),
+        };
         sensor.next = sensor.edge_after(0);
         sensor
     }
@@ -42,7 +47,8 @@ impl EdgeSensor {
     pub fn step(&mut self, from: f64, to: f64, t: f64, step_s: f64) {
         let (from, to) = (from * self.edges_per_unit, to * self.edges_per_unit);
         while self.next <= to {
-            let share = if to > from { ((self.next - from) / (to - from)).clamp(0.0, 1.0) } else { 1.0 };
+            let share =
+                if to > from { ((self.next - from) / (to - from)).clamp(0.0, 1.0) } else { 1.0 };
             self.edges.last_s = self.edges.last_s.max(t - step_s * (1.0 - share));
             self.edges.count += 1;
             self.next = self.edge_after(self.edges.count);

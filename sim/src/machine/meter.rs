@@ -23,7 +23,14 @@ impl Meter {
     pub fn new(truth: &MeterTruth, lot: &SeedLot, step_s: f64, seed: u64) -> Self {
         let constant = if lot.curve.len() == 1 { Some(lot.curve[0].1) } else { None };
         let keep = if truth.wander > 0.0 { libm::exp(-step_s / truth.wander_s) } else { 1.0 };
-        Self { truth: truth.clone(), lot: lot.clone(), constant, noise: Noise::new(seed), wander: 0.0, keep }
+        Self {
+            truth: truth.clone(),
+            lot: lot.clone(),
+            constant,
+            noise: Noise::new(seed),
+            wander: 0.0,
+            keep,
+        }
     }
 
     /// Mass delivered while the shaft turned from `from` to `to` turns at `n` turns/s, kg.

@@ -24,7 +24,11 @@ pub struct ReducedDrive {
 impl ReducedDrive {
     /// A drive at rest, to be stepped every `step_s`.
     pub fn new(truth: &Truth, disturbances: &[Disturbance], step_s: f64) -> Self {
-        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a dead time of seconds")]
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "a dead time of seconds"
+        )]
         let delay = libm::round(truth.drive.dead_time_s / step_s) as usize;
         Self {
             keep: libm::exp(-step_s / truth.drive.lag_s),
@@ -45,8 +49,13 @@ impl ReducedDrive {
     /// True gain over the map's at `t` seconds.
     pub fn gain(&self, t: f64) -> f64 {
         let truth = &self.truth;
-        let swing = if truth.swing == 0.0 { 0.0 } else { truth.swing * libm::sin(truth.swing_rad_per_s * t) };
-        let disturbed: f64 = self.disturbances.iter().map(|d| 1.0 + (d.gain - 1.0) * d.strength(t)).product();
+        let swing = if truth.swing == 0.0 {
+            0.0
+        } else {
+            truth.swing * libm::sin(truth.swing_rad_per_s * t)
+        };
+        let disturbed: f64 =
+            self.disturbances.iter().map(|d| 1.0 + (d.gain - 1.0) * d.strength(t)).product();
         truth.gain * (1.0 + swing) * disturbed
     }
 
@@ -75,10 +84,15 @@ impl ReducedDrive {
 
     /// Current in the coil over that of a cold one at full command: it falls as the coil warms.
     fn coil(&self, command: f64, t: f64) -> f64 {
+        command / self.coil_factor(t)
+    }
+
+    /// Resistance of the coil at `t` over that of a cold one.
+    pub fn coil_factor(&self, t: f64) -> f64 {
         if self.truth.coil_rise == 0.0 {
-            return command;
+            return 1.0;
         }
-        command / (1.0 + self.truth.coil_rise * (1.0 - libm::exp(-t / self.truth.coil_warm_s)))
+        1.0 + self.truth.coil_rise * (1.0 - libm::exp(-t / self.truth.coil_warm_s))
     }
 }
 

@@ -23,7 +23,11 @@ impl Limit {
         Self {
             map: drill.truth.drive.map.clone(),
             lag_s: drill.truth.drive.lag_s,
-            turns_per_m_per_rate: drill.sides.iter().map(|side| 1e-4 * side.width_m / kg_per_turn).collect(),
+            turns_per_m_per_rate: drill
+                .sides
+                .iter()
+                .map(|side| 1e-4 * side.width_m / kg_per_turn)
+                .collect(),
         }
     }
 }
@@ -35,7 +39,8 @@ impl Law for Limit {
             let turns_per_m = self.turns_per_m_per_rate[index] * senses.rate_kg_per_ha;
             let n = turns_per_m * (ahead.speed_mps + self.lag_s * ahead.accel_mps2);
             let on = senses.lowered && senses.master && senses.switches[index];
-            *command = if on { command_for(&self.map, n / ahead.gain) } else { 0.0 };
+            let current = command_for(&self.map, n / ahead.gain);
+            *command = if on { (current * ahead.coil).min(1.0) } else { 0.0 };
         }
     }
 }

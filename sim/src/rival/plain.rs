@@ -47,6 +47,7 @@ pub struct Plain {
 struct PlainSide {
     shaft: EdgeSpeed,
     full: f64,
+    opening: f64,
     turns_per_m_per_rate: f64,
     kc: f64,
     ki_step: f64,
@@ -62,6 +63,7 @@ impl Plain {
         let side = |side: &crate::scenario::Side| PlainSide {
             shaft: EdgeSpeed::new(f64::from(side.encoder_pulses_per_turn), 0.02, 0.3),
             full: drill.told.full_turns_per_s(),
+            opening: drill.told.opening(),
             turns_per_m_per_rate: 1e-4 * side.width_m / kg_per_turn,
             kc,
             ki_step: kc / drill.told.lag_s * 0.01,
@@ -89,7 +91,7 @@ impl PlainSide {
             self.integral = (self.integral + self.ki_step * error).clamp(-0.3, 0.3);
         }
         let fraction = raw.clamp(0.0, 1.0);
-        if fraction > 0.001 { 0.20 + 0.80 * fraction } else { 0.0 }
+        if fraction > 0.001 { self.opening + (1.0 - self.opening) * fraction } else { 0.0 }
     }
 }
 
@@ -104,7 +106,10 @@ impl Law for Plain {
         };
         for (index, side) in self.sides.iter_mut().enumerate() {
             let measured = side.shaft.update(senses.shafts[index], senses.t_s);
-            let on = senses.lowered && senses.master && senses.switches[index] && speed > self.lowest_mps;
+            let on = senses.lowered
+                && senses.master
+                && senses.switches[index]
+                && speed > self.lowest_mps;
             commands[index] = if on {
                 side.command(side.turns_per_m_per_rate * senses.rate_kg_per_ha * speed, measured)
             } else {

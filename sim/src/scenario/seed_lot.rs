@@ -18,7 +18,9 @@ impl SeedLot {
     /// Mass of one turn at shaft speed `n`, kg: mass *flow* is linear between the points, mass per
     /// turn is held outside them.
     pub fn kg_per_turn(&self, n: f64) -> f64 {
-        let (Some(&first), Some(&last)) = (self.curve.first(), self.curve.last()) else { return 0.0 };
+        let (Some(&first), Some(&last)) = (self.curve.first(), self.curve.last()) else {
+            return 0.0;
+        };
         if n <= first.0 {
             return first.1;
         }

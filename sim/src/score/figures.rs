@@ -62,8 +62,10 @@ impl Sums {
     }
 
     fn figures(&self, cells: &[Cell], worst: Ends, tallies: Option<Tallies>) -> Score {
-        let errors: Vec<f64> = cells.iter().filter(|cell| cell.running).map(|cell| cell.error_pct).collect();
-        let all: Vec<f64> = cells.iter().filter(|cell| cell.counted).map(|cell| cell.error_pct).collect();
+        let errors: Vec<f64> =
+            cells.iter().filter(|cell| cell.running).map(|cell| cell.error_pct).collect();
+        let all: Vec<f64> =
+            cells.iter().filter(|cell| cell.counted).map(|cell| cell.error_pct).collect();
         let over = |have: f64, want: f64| 100.0 * (have / want - 1.0);
         let square = errors.iter().map(|error| error * error).sum::<f64>() / errors.len() as f64;
         Score {
@@ -72,7 +74,10 @@ impl Sums {
             within_10_pct: share(&errors, 10.0),
             rms_pct: square.sqrt(),
             mean_pct: errors.iter().sum::<f64>() / errors.len() as f64,
-            worst_pct: errors.iter().copied().fold(0.0, |a: f64, b| if b.abs() > a.abs() { b } else { a }),
+            worst_pct: errors
+                .iter()
+                .copied()
+                .fold(0.0, |a: f64, b| if b.abs() > a.abs() { b } else { a }),
             all_within_10_pct: share(&all, 10.0),
             mass_pct: over(self.laid_kg, self.owed_kg),
             missed_pct: 100.0 * self.missed_kg / self.owed_kg,

@@ -56,3 +56,80 @@ pub struct Score {
     /// Number of all counted cells.
     pub all_cells: u64,
 }
+
+/// Keys of the figures in the order in which they are shown; those of §8 of the design first.
+pub const FIGURES: [&str; 18] = [
+    "within_3_pct",
+    "within_5_pct",
+    "within_10_pct",
+    "rms_pct",
+    "mean_pct",
+    "worst_pct",
+    "all_within_10_pct",
+    "mass_pct",
+    "missed_pct",
+    "doubled_pct",
+    "start_error_m",
+    "stop_error_m",
+    "start_excess_m",
+    "stop_excess_m",
+    "tally_area_pct",
+    "tally_mass_pct",
+    "floor_ratio",
+    "running_cells",
+];
+
+impl Score {
+    /// The figure of a key.
+    #[expect(clippy::cast_precision_loss, reason = "a count of cells")]
+    pub fn figure(&self, key: &str) -> Option<f64> {
+        Some(match key {
+            "within_3_pct" => self.within_3_pct,
+            "within_5_pct" => self.within_5_pct,
+            "within_10_pct" => self.within_10_pct,
+            "rms_pct" => self.rms_pct,
+            "mean_pct" => self.mean_pct,
+            "worst_pct" => self.worst_pct,
+            "all_within_10_pct" => self.all_within_10_pct,
+            "mass_pct" => self.mass_pct,
+            "missed_pct" => self.missed_pct,
+            "doubled_pct" => self.doubled_pct,
+            "start_error_m" => self.start_error_m,
+            "stop_error_m" => self.stop_error_m,
+            "start_excess_m" => self.start_excess_m,
+            "stop_excess_m" => self.stop_excess_m,
+            "tally_area_pct" => self.tally_area_pct,
+            "tally_mass_pct" => self.tally_mass_pct,
+            "floor_ratio" => self.floor_ratio,
+            "running_cells" => self.running_cells as f64,
+            _ => return None,
+        })
+    }
+
+    /// Figure by figure the worse of two runs: a smaller share, a larger magnitude.
+    #[must_use]
+    pub fn worse(&self, other: &Self) -> Self {
+        let far = |a: f64, b: f64| if b.abs() > a.abs() { b } else { a };
+        Self {
+            within_3_pct: self.within_3_pct.min(other.within_3_pct),
+            within_5_pct: self.within_5_pct.min(other.within_5_pct),
+            within_10_pct: self.within_10_pct.min(other.within_10_pct),
+            rms_pct: self.rms_pct.max(other.rms_pct),
+            mean_pct: far(self.mean_pct, other.mean_pct),
+            worst_pct: far(self.worst_pct, other.worst_pct),
+            all_within_10_pct: self.all_within_10_pct.min(other.all_within_10_pct),
+            mass_pct: far(self.mass_pct, other.mass_pct),
+            missed_pct: self.missed_pct.max(other.missed_pct),
+            doubled_pct: self.doubled_pct.max(other.doubled_pct),
+            start_error_m: far(self.start_error_m, other.start_error_m),
+            stop_error_m: far(self.stop_error_m, other.stop_error_m),
+            start_excess_m: self.start_excess_m.max(other.start_excess_m),
+            stop_excess_m: self.stop_excess_m.max(other.stop_excess_m),
+            tally_area_pct: far(self.tally_area_pct, other.tally_area_pct),
+            tally_mass_pct: far(self.tally_mass_pct, other.tally_mass_pct),
+            floor_ratio: self.floor_ratio.min(other.floor_ratio),
+            running_cells: self.running_cells.min(other.running_cells),
+            all_cells: self.all_cells.min(other.all_cells),
+        }
+    }
+}

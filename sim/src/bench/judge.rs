@@ -1,0 +1,219 @@
+//! Runs a scenario for every noise seed and gives the verdict.
+//!
+//! Each figure of the verdict is that of the seed that is worst in it.
+
+use super::notes::notes;
+use super::{Law, Look, Ours, Outcome, run_piece};
+use crate::rival::{Chain, Limit, Plain};
+use crate::scenario::{Bound, Scenario, Source};
+use crate::score::{Score, Tallies, score};
+use crate::trace::{Cell, SideTick, Tick, Trace};
+use crate::verdict::{Miss, Place, Rivals, Verdict};
+use controller::SettingsError;
+
+/// A law's run over all pieces of a scenario.
+#[derive(Clone, Debug)]
+pub struct Run {
+    /// Noise seed.
+    pub seed: u64,
+    /// Its figures.
+    pub score: Score,
+    /// Its cells.
+    pub cells: Vec<Cell>,
+}
+
+/// Runs the controller over a scenario with one noise seed.
+///
+/// # Errors
+///
+/// That of the settings.
+pub fn run(scenario: &Scenario, seed: u64) -> Result<Run, SettingsError> {
+    run_seen(scenario, seed, &mut |_, _| {})
+}
+
+fn run_seen(
+    scenario: &Scenario,
+    seed: u64,
+    look: &mut dyn FnMut(usize, &Look<'_>),
+) -> Result<Run, SettingsError> {
+    let mut tallies = Tallies { area_m2: 0.0, mass_kg: 0.0 };
+    let mut pieces = Vec::new();
+    for (index, piece) in scenario.profile.pieces.iter().enumerate() {
+        let mut law = Ours::new(scenario)?;
+        pieces.push(run_piece(scenario, piece, seed, &mut law, &mut |seen| look(index, seen)));
+        let counted = law.tallies();
+        tallies.area_m2 += counted.area_m2;
+        tallies.mass_kg += counted.mass_kg;
+    }
+    let (score, cells) = score(&scenario.drill, &pieces, Some(tallies));
+    Ok(Run { seed, score, cells })
+}
+
+fn run_rival(scenario: &Scenario, seed: u64, make: &dyn Fn() -> Box<dyn Law>) -> Score {
+    let pieces: Vec<Outcome> = scenario
+        .profile
+        .pieces
+        .iter()
+        .map(|piece| run_piece(scenario, piece, seed, &mut *make(), &mut |_| {}))
+        .collect();
+    score(&scenario.drill, &pieces, None).0
+}
+
+/// The noise seeds of a scenario.
+fn seeds(scenario: &Scenario) -> Vec<u64> {
+    match &scenario.source {
+        Source::Pulses => vec![1],
+        Source::Gnss(gnss) => gnss.seeds.clone(),
+    }
+}
+
+/// The verdict on a scenario; `progress` is told the share done.
+///
+/// # Errors
+///
+/// That of the settings: a scenario that the controller refuses cannot be judged.
+pub fn judge(scenario: &Scenario, progress: &dyn Fn(f64)) -> Result<Verdict, SettingsError> {
+    let seeds = seeds(scenario);
+    let parts = (2 * seeds.len() + 2) as f64;
+    let mut done = 0.0;
+    let mut step = || {
+        done += 1.0;
+        progress(done / parts);
+    };
+    let first = seeds.first().copied().unwrap_or(1);
+    let turns_per_m = 1e-4 * scenario.seed_lot.rate_kg_per_ha * scenario.drill.sides[0].width_m
+        / scenario.seed_lot.curve[0].1;
+    let chain = run_rival(scenario, first, &|| Box::new(Chain::new(turns_per_m)));
+    step();
+    let limit = run_rival(scenario, first, &|| Box::new(Limit::new(scenario)));
+    step();
+    let mut plain: Option<Score> = None;
+    let mut runs = Vec::new();
+    for &seed in &seeds {
+        let rival = run_rival(scenario, seed, &|| Box::new(Plain::new(scenario)));
+        plain = Some(plain.map_or_else(|| rival.clone(), |worst| worst.worse(&rival)));
+        step();
+        let mut run = run(scenario, seed)?;
+        run.score.floor_ratio = run.score.rms_pct / limit.rms_pct;
+        runs.push(run);
+        step();
+    }
+    let rivals = Rivals { chain, plain: plain.unwrap_or_default(), limit };
+    Ok(verdict(scenario, &runs, rivals))
+}
+
+fn verdict(scenario: &Scenario, runs: &[Run], rivals: Rivals) -> Verdict {
+    let score = runs
+        .iter()
+        .skip(1)
+        .fold(runs.first().map(|run| run.score.clone()).unwrap_or_default(), |worst, run| {
+            worst.worse(&run.score)
+        });
+    let misses = misses(scenario, runs, &score);
+    Verdict {
+        scenario: scenario.name.clone(),
+        title: scenario.title.clone(),
+        drill: scenario.drill.name.clone(),
+        seed_lot: scenario.seed_lot.name.clone(),
+        demo: scenario.drill.demo || scenario.seed_lot.demo,
+        source: source(scenario),
+        pass: misses.is_empty(),
+        runs: runs.len(),
+        notes: notes(scenario, &score, &rivals),
+        score,
+        rivals,
+        misses,
+    }
+}
+
+/// The speed source in words.
+fn source(scenario: &Scenario) -> String {
+    match &scenario.source {
+        Source::Pulses => format!("pulses, {} per metre", scenario.drill.ground_pulses_per_m),
+        Source::Gnss(gnss) => format!(
+            "GNSS {} Hz, {} s late, {} m/s noise",
+            libm::round(10.0 / gnss.interval_s) / 10.0,
+            gnss.latency_s,
+            gnss.noise_mps
+        ),
+    }
+}
+
+fn misses(scenario: &Scenario, runs: &[Run], score: &Score) -> Vec<Miss> {
+    let floor =
+        crate::scenario::Tolerance { figure: "floor_ratio".into(), bound: Bound::AtLeast(1.0) };
+    let bounds = scenario.tolerances.iter().chain(core::iter::once(&floor));
+    let mut misses = Vec::new();
+    for tolerance in bounds {
+        let Some(have) = score.figure(&tolerance.figure) else { continue };
+        if !tolerance.bound.holds(have) {
+            let bound = words(tolerance.bound);
+            let place = place(runs, &tolerance.figure, have);
+            misses.push(Miss { figure: tolerance.figure.clone(), bound, have, place });
+        }
+    }
+    misses
+}
+
+fn words(bound: Bound) -> String {
+    match bound {
+        Bound::AtLeast(limit) => format!("at least {limit}"),
+        Bound::AtMost(limit) => format!("at most {limit}"),
+        Bound::Within(limit) => format!("within ±{limit}"),
+    }
+}
+
+/// The worst cell of the run to which a figure belongs.
+fn place(runs: &[Run], figure: &str, have: f64) -> Option<Place> {
+    let run = runs
+        .iter()
+        .find(|run| run.score.figure(figure).is_some_and(|value| value.total_cmp(&have).is_eq()))
+        .or_else(|| runs.first())?;
+    let all = figure == "all_within_10_pct";
+    let cells = run.cells.iter().filter(|cell| cell.running || (all && cell.counted));
+    let cell = cells.max_by(|a, b| a.error_pct.abs().total_cmp(&b.error_pct.abs()))?;
+    Some(Place {
+        seed: (runs.len() > 1).then_some(run.seed),
+        piece: cell.piece,
+        side: cell.side,
+        start_m: cell.start_m,
+        entered_s: cell.entered_s,
+        laid_kg_per_ha: cell.laid_kg_per_ha,
+        target_kg_per_ha: cell.target_kg_per_ha,
+        error_pct: cell.error_pct,
+    })
+}
+
+/// Runs the controller once and keeps every tick and cell.
+///
+/// # Errors
+///
+/// That of the settings.
+pub fn trace(scenario: &Scenario, seed: u64) -> Result<Trace, SettingsError> {
+    let mut ticks = Vec::new();
+    let run = run_seen(scenario, seed, &mut |piece, look| ticks.push(tick(piece, look)))?;
+    Ok(Trace { ticks, cells: run.cells })
+}
+
+fn tick(piece: usize, look: &Look<'_>) -> Tick {
+    let first = look.shown.first().copied().unwrap_or_default();
+    let sides = look.shown.iter().enumerate().map(|(index, shown)| SideTick {
+        wanted_turns_per_s: shown.wanted_turns_per_s,
+        measured_turns_per_s: shown.measured_turns_per_s,
+        true_turns_per_s: look.shafts_turns_per_s[index],
+        command: look.commands[index],
+        state: shown.state,
+    });
+    Tick {
+        piece,
+        t_s: look.senses.t_s,
+        travel_m: look.travel_m,
+        speed_mps: look.speed_mps,
+        believed_mps: first.believed_mps,
+        yaw_rad_per_s: look.senses.yaw_rad_per_s,
+        asked: look.asked,
+        alarm: first.alarm,
+        supply: first.supply,
+        sides: sides.collect(),
+    }
+}

@@ -1,0 +1,66 @@
+//! Known floors, printed beside the result.
+//!
+//! After a step of acceleration `a` from speed `v`, with total latency `θt = τd + θ + sensing age` and no
+//! preview, the rate on the soil is off by `a θt / (v + a θt)`. A course held with one motor across a width
+//! `W` at radius `R` leaves `±W / 2R` across it.
+
+use crate::scenario::{Scenario, Source};
+use crate::score::Score;
+use crate::verdict::Rivals;
+
+/// Remarks on a result, each a sentence.
+pub(super) fn notes(scenario: &Scenario, score: &Score, rivals: &Rivals) -> Vec<String> {
+    let mut notes = Vec::new();
+    notes.extend(onset(scenario));
+    notes.extend(across(scenario));
+    notes.extend(meter(scenario, score, rivals));
+    notes
+}
+
+/// The steepest onset of acceleration in the profile and what it must cost.
+fn onset(scenario: &Scenario) -> Option<String> {
+    let drill = &scenario.drill;
+    let sensing = match &scenario.source {
+        Source::Pulses => 0.02,
+        Source::Gnss(gnss) => gnss.latency_s + gnss.interval_s / 2.0,
+    };
+    let latency = drill.delivery_delay_s + drill.truth.drive.dead_time_s + sensing;
+    let pieces = scenario.profile.pieces.iter();
+    let slopes = pieces.flat_map(|piece| piece.samples.windows(2)).filter_map(|pair| {
+        let a = (pair[1].speed_mps - pair[0].speed_mps).abs() / (pair[1].t_s - pair[0].t_s);
+        (pair[0].speed_mps >= 0.4 && a > 0.0).then_some((a, pair[0].speed_mps))
+    });
+    let cost = |(a, v): (f64, f64)| a * latency / (v + a * latency);
+    let (a, v) = slopes.max_by(|x, y| cost(*x).total_cmp(&cost(*y)))?;
+    Some(format!(
+        "Floor: a sudden {a:.2} m/s² from {v:.2} m/s costs {:.1} % for a moment, with {latency:.2} s from sensing to soil \
+         and no preview (the tractor's own lag softens it).",
+        100.0 * cost((a, v))
+    ))
+}
+
+/// What one motor leaves across its width in the tightest curve.
+fn across(scenario: &Scenario) -> Option<String> {
+    let tightest = scenario.turns.iter().map(|turn| turn.curvature_per_m.abs()).fold(0.0, f64::max);
+    let width = scenario.drill.sides.iter().map(|side| side.width_m).fold(0.0, f64::max);
+    (tightest > 0.0).then(|| {
+        format!(
+            "Floor: one motor across {width:.1} m leaves ±{:.1} % across it at a radius of {:.0} m.",
+            100.0 * width * tightest / 2.0,
+            1.0 / tightest
+        )
+    })
+}
+
+/// What the meter scatters, and what the control adds to it.
+fn meter(scenario: &Scenario, score: &Score, rivals: &Rivals) -> Option<String> {
+    let meter = &scenario.drill.truth.meter;
+    if meter.flutes == 0 && meter.wander == 0.0 {
+        return None;
+    }
+    let scatter = rivals.limit.rms_pct;
+    let added = (score.rms_pct * score.rms_pct - scatter * scatter).max(0.0).sqrt();
+    Some(format!(
+        "The meter itself scatters {scatter:.2} % over the cells; the control adds {added:.2} % (rms)."
+    ))
+}
