@@ -11,3 +11,4 @@ pub mod scenario;
 pub mod score;
 pub mod trace;
 pub mod verdict;
+pub mod report;

@@ -1,0 +1,66 @@
+//! What a command found out, ready to be reported.
+
+use crate::trace::Trace;
+use crate::unit::System;
+use crate::verdict::Verdict;
+use std::path::{Path, PathBuf};
+
+/// What a command found out.
+#[derive(Clone, Copy, Debug)]
+pub struct Results<'a> {
+    /// The command: `verify`, `run`, `replay`.
+    pub command: &'a str,
+    /// The scenarios that were judged, in the order they were named.
+    pub judged: &'a [Judged],
+    /// Record of the one scenario that was run, if one was kept.
+    pub record: Option<&'a Record>,
+    /// Files that are written beside.
+    pub files: &'a [PathBuf],
+    /// Units of the reader.
+    pub system: System,
+}
+
+/// A scenario and its verdict.
+#[derive(Clone, Debug)]
+pub struct Judged {
+    /// The scenario's or the log's file, as it was named.
+    pub file: PathBuf,
+    /// Names of the drill's sides.
+    pub sides: Vec<String>,
+    /// The verdict.
+    pub verdict: Verdict,
+}
+
+/// Record of one run.
+#[derive(Clone, Debug)]
+pub struct Record {
+    /// Noise seed of that run; none where there is no noise.
+    pub noise_seed: Option<u64>,
+    /// Its ticks and cells.
+    pub trace: Trace,
+}
+
+impl Results<'_> {
+    /// All tolerances were kept.
+    pub fn pass(&self) -> bool {
+        self.judged.iter().all(|judged| judged.verdict.pass)
+    }
+
+    /// Number of scenarios that kept their tolerances.
+    pub fn passed(&self) -> usize {
+        self.judged.iter().filter(|judged| judged.verdict.pass).count()
+    }
+}
+
+impl Judged {
+    /// Name of a side for a person: its own, or its number from 1.
+    pub fn side(&self, side: usize) -> String {
+        let name = self.sides.get(side).filter(|name| !name.is_empty());
+        name.map_or_else(|| format!("side {}", side + 1), |name| format!("side \"{name}\""))
+    }
+
+    /// The file as a person types it.
+    pub fn shown_file(&self) -> String {
+        Path::display(&self.file).to_string()
+    }
+}
