@@ -64,11 +64,11 @@ pub struct Shown {
 /// The truth that a law without any error would use.
 #[derive(Clone, Copy, Debug, Default)]
 pub struct Ahead {
-    /// True speed of the side at t + τd + θ, m/s.
+    /// True speed of the side at t + τd + θ, at the end of the tick, m/s.
     pub speed_mps: f64,
-    /// Its rate of change, m/s².
-    pub accel_mps2: f64,
-    /// True gain at t + θ.
+    /// Rate in force when the seed of that instant passes the outlet, at t + θ, kg/ha.
+    pub rate_kg_per_ha: f64,
+    /// True gain at t + θ, in the middle of the tick.
     pub gain: f64,
     /// Command over the current that it gives, 1 for a cold coil.
     pub coil: f64,
@@ -112,6 +112,12 @@ impl<'a> Hands<'a> {
             switches: vec![true; scenario.drill.sides.len()],
             rate: scenario.seed_lot.rate_kg_per_ha,
         }
+    }
+
+    /// The rate that will be in force at `t`.
+    fn rate_at(&self, t: f64) -> f64 {
+        let coming = self.events.clone().take_while(|event| event.at_s <= t + 1e-9);
+        coming.fold(self.rate, |rate, event| if let Act::Rate(next) = event.act { next } else { rate })
     }
 
     /// Plays the events up to `t`.
@@ -380,19 +386,15 @@ impl<'a> PieceRun<'a> {
 
     fn ahead(&self, k: usize, t: f64, side: &SideRun) -> Ahead {
         let drill = &self.scenario.drill;
-        // A command is held for a tick: aim at its middle.
-        let half_tick_s = STEP_S * STEPS_PER_TICK as f64 / 2.0;
-        let latency_s = drill.delivery_delay_s + drill.truth.drive.dead_time_s + half_tick_s;
-        let lead = usize::try_from(steps(latency_s)).unwrap_or(0);
-        let last = self.speeds.len() - 1;
-        let speed = |k: usize| {
-            self.speeds[k.min(last)] * (1.0 - self.curvatures[k.min(last)] * side.offset_m)
-        };
-        let here = speed(k + lead);
+        // A command is held for a tick: aim at its end.
+        let tick_s = seconds(STEPS_PER_TICK);
+        let dead_s = drill.truth.drive.dead_time_s;
+        let lead = usize::try_from(steps(drill.delivery_delay_s + dead_s + tick_s)).unwrap_or(0);
+        let at = (k + lead).min(self.speeds.len() - 1);
         Ahead {
-            speed_mps: here,
-            accel_mps2: (speed(k + lead + 1) - here) / STEP_S,
-            gain: side.drive.gain(t + drill.truth.drive.dead_time_s),
+            speed_mps: self.speeds[at] * (1.0 - self.curvatures[at] * side.offset_m),
+            rate_kg_per_ha: self.hands.rate_at(t + dead_s),
+            gain: side.drive.gain(t + dead_s + tick_s / 2.0),
             coil: side.drive.coil_factor(t + drill.truth.drive.dead_time_s),
         }
     }

@@ -1,18 +1,27 @@
 //! The best that the machine allows: its exact inverse, true gain and true future speed.
 //!
-//! `u = map⁻¹((n*(t + τd + θ) + τ1 · dn*/dt) / gain)`; only the tick is left.
+//! The drive under a held command is `n(t + T) = e n(t) + (1 − e) · gain · f(u)`, `e = exp(−T / τ1)`, so
+//!
+//! ```text
+//!  u = map⁻¹( (n*(t + θ + T) − e n) / (1 − e) / gain )
+//! ```
+//!
+//! reaches the shaft speed that the soil wants, τd later, at the end of every tick `T`. No feedback; only
+//! the tick and the ends of the command's range are left.
 
-use crate::bench::{Law, Senses};
-use crate::machine::command_for;
+use crate::bench::{Law, STEP_S, STEPS_PER_TICK, Senses};
+use crate::machine::{command_for, flow};
 use crate::scenario::Scenario;
 
 /// The law without any error but the tick.
 #[derive(Clone, Debug)]
 pub struct Limit {
     map: Vec<(f64, f64)>,
-    lag_s: f64,
-    /// kg/m² per kg/ha × width ÷ kg per turn, per side.
+    keep: f64,
+    /// Turns per metre for each kg/ha, per side.
     turns_per_m_per_rate: Vec<f64>,
+    /// Where the shaft will be when this tick's command is felt, turns/s.
+    shafts: Vec<f64>,
 }
 
 impl Limit {
@@ -20,14 +29,13 @@ impl Limit {
     pub fn new(scenario: &Scenario) -> Self {
         let drill = &scenario.drill;
         let kg_per_turn = scenario.seed_lot.curve[0].1;
+        #[expect(clippy::cast_precision_loss, reason = "ten steps")]
+        let tick_s = STEPS_PER_TICK as f64 * STEP_S;
         Self {
             map: drill.truth.drive.map.clone(),
-            lag_s: drill.truth.drive.lag_s,
-            turns_per_m_per_rate: drill
-                .sides
-                .iter()
-                .map(|side| 1e-4 * side.width_m / kg_per_turn)
-                .collect(),
+            keep: libm::exp(-tick_s / drill.truth.drive.lag_s),
+            turns_per_m_per_rate: drill.sides.iter().map(|side| 1e-4 * side.width_m / kg_per_turn).collect(),
+            shafts: vec![0.0; drill.sides.len()],
         }
     }
 }
@@ -36,11 +44,15 @@ impl Law for Limit {
     fn tick(&mut self, senses: &Senses<'_>, commands: &mut [f64]) {
         for (index, command) in commands.iter_mut().enumerate() {
             let ahead = senses.ahead[index];
-            let turns_per_m = self.turns_per_m_per_rate[index] * senses.rate_kg_per_ha;
-            let n = turns_per_m * (ahead.speed_mps + self.lag_s * ahead.accel_mps2);
             let on = senses.lowered && senses.master && senses.switches[index];
-            let current = command_for(&self.map, n / ahead.gain);
-            *command = if on { (current * ahead.coil).min(1.0) } else { 0.0 };
+            let speed = if on { ahead.speed_mps.max(0.0) } else { 0.0 };
+            let wanted = self.turns_per_m_per_rate[index] * ahead.rate_kg_per_ha * speed;
+            let shaft = &mut self.shafts[index];
+            let aim = (wanted - self.keep * *shaft) / (1.0 - self.keep);
+            let current = if on { command_for(&self.map, aim / ahead.gain) } else { 0.0 };
+            *command = (current * ahead.coil).min(1.0);
+            let felt = ahead.gain * flow(&self.map, *command / ahead.coil);
+            *shaft = felt + (*shaft - felt) * self.keep;
         }
     }
 }
