@@ -12,3 +12,4 @@ pub mod score;
 pub mod trace;
 pub mod verdict;
 pub mod report;
+pub mod command;

@@ -1,2 +1,8 @@
 //! The `meterwright` command.
-fn main() {}
+
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    sim::command::broken_on_panic();
+    sim::command::main(std::env::args_os()).into()
+}

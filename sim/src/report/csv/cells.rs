@@ -25,7 +25,7 @@ const COLUMNS: [&str; 10] = [
 impl Report for Cells {
     fn render(&self, results: &Results<'_>) -> String {
         let cells = results.record.map_or(&[][..], |record| &record.trace.cells);
-        table(COLUMNS.map(str::to_owned).into(), cells.iter().map(row))
+        table(&COLUMNS.map(str::to_owned), cells.iter().map(row))
     }
 }
 

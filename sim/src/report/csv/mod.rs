@@ -20,7 +20,7 @@ const fn flag(yes: bool) -> &'static str {
 }
 
 /// Rows joined to text. Fields are numbers and words of ours: nothing needs quotes.
-fn table(header: Vec<String>, rows: impl Iterator<Item = Vec<String>>) -> String {
+fn table(header: &[String], rows: impl Iterator<Item = Vec<String>>) -> String {
     let mut text = header.join(",");
     text.push('\n');
     for row in rows {

@@ -33,7 +33,7 @@ impl Report for Ticks {
         for side in 0..sides {
             header.extend(SIDE.map(|column| format!("side{side}_{column}")));
         }
-        table(header, ticks.iter().map(row))
+        table(&header, ticks.iter().map(row))
     }
 }
 

@@ -27,7 +27,7 @@ fn thinned(points: &[(f64, f64)]) -> Vec<(f64, f64)> {
     if !many {
         return points.to_vec();
     }
-    let columns = points.chunk_by(|a, b| libm::floor(a.0) == libm::floor(b.0));
+    let columns = points.chunk_by(|a, b| same_column(a.0, b.0));
     columns.flat_map(ends).collect()
 }
 
@@ -40,6 +40,11 @@ fn ends(column: &[(f64, f64)]) -> impl Iterator<Item = (f64, f64)> + use<> {
         (low, high) => (low, high.filter(|high| low.is_some_and(|low| !same(low.1, high.1)))),
     };
     first.into_iter().chain(second)
+}
+
+/// Both in one pixel column.
+pub(super) fn same_column(a: f64, b: f64) -> bool {
+    libm::floor(a).total_cmp(&libm::floor(b)).is_eq()
 }
 
 /// Rounded to the tenth of a pixel.

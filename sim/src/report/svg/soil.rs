@@ -1,7 +1,7 @@
 //! What lay on the soil: rate error of every cell against distance.
 
 use super::axis::Axis;
-use super::envelope::tenth;
+use super::envelope::{same_column, tenth};
 use super::frame::{Frame, Key};
 use super::palette::{BAND, EXCUSED, INK, OUT, SOFT};
 use super::scale::{Scale, label};
@@ -150,7 +150,7 @@ fn steps(bars: &[Bar]) -> String {
 /// A stroke from the lowest to the highest of each pixel column.
 fn columns(bars: &[Bar]) -> String {
     let mut data = String::new();
-    for column in bars.chunk_by(|a, b| libm::floor(a.0) == libm::floor(b.0)) {
+    for column in bars.chunk_by(|a, b| same_column(a.0, b.0)) {
         let top = column.iter().map(|bar| bar.2).fold(f64::INFINITY, f64::min);
         let bottom = column.iter().map(|bar| bar.2).fold(f64::NEG_INFINITY, f64::max);
         let x = libm::floor(column[0].0) + 0.5;

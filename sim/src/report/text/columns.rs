@@ -36,7 +36,7 @@ pub(super) fn table(results: &Results<'_>, setups: &Setups<'_>) -> String {
                 rows.score("ours", |it| plain(it.rms_pct, 2)),
                 rows.numbers("chain", |it| plain(it.rivals.chain.rms_pct, 2)),
                 rows.numbers("plain", |it| plain(it.rivals.plain.rms_pct, 2)),
-                rows.numbers("limit", |it| plain(it.rivals.limit.rms_pct, 2)),
+                rows.numbers("limit", |it| plain(it.rivals.limit.rms_pct, 3)),
                 rows.score("ours/limit", |it| plain(it.floor_ratio, 1)),
             ],
         },

@@ -1,10 +1,11 @@
 //! Missed tolerances: which figure, what was wanted, what there is, and the cell to blame.
 
 use super::figure::words;
-use super::number::{plain, signed};
+use super::number::{signed, telling};
 use crate::report::{Judged, Results};
 use crate::unit::{LENGTH, RATE, System};
 use crate::verdict::{Miss, Place};
+use std::fmt::Write;
 
 /// The list of misses; nothing when there are none.
 pub(super) fn text(results: &Results<'_>) -> Option<String> {
@@ -24,10 +25,10 @@ fn line(judged: &Judged, miss: &Miss, system: System) -> String {
     let mut text = format!(
         "  {scenario}: {} ({figure}): wanted {bound}, have {}\n",
         words(figure),
-        plain(*have, 2)
+        telling(*have, bound)
     );
     if let Some(place) = place {
-        text.push_str(&format!("    worst at {}\n", at(judged, place, system)));
+        let _ = writeln!(text, "    worst at {}", at(judged, place, system));
     }
     text
 }
@@ -40,10 +41,10 @@ fn at(judged: &Judged, place: &Place, system: System) -> String {
     let mut text =
         format!("{side}{}, second {:.2}", LENGTH.show(place.start_m, system, 3), place.entered_s);
     if place.piece > 0 {
-        text.push_str(&format!(" of piece {}", place.piece + 1));
+        let _ = write!(text, " of piece {}", place.piece + 1);
     }
     if let Some(seed) = place.seed {
-        text.push_str(&format!(", noise seed {seed}"));
+        let _ = write!(text, ", noise seed {seed}");
     }
     text + &format!(
         ": laid {} where {} was asked for ({} %)",

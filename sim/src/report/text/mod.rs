@@ -20,6 +20,7 @@ pub(super) use figure::words;
 
 use super::{Report, Results};
 use number::count;
+use std::fmt::Write;
 
 /// The verdicts as a table.
 #[derive(Clone, Copy, Debug)]
@@ -43,7 +44,7 @@ fn sum(results: &Results<'_>) -> String {
     let mut text =
         format!("{}: {passed} pass, {missed} missed a tolerance\n", count(all, "scenario"));
     for file in results.files {
-        text.push_str(&format!("wrote {}\n", file.display()));
+        let _ = writeln!(text, "wrote {}", file.display());
     }
     text.push_str(&next(results));
     text

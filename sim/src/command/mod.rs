@@ -1,0 +1,64 @@
+//! The command line: one file a command, each reads its files, then judges, then writes.
+//!
+//! ```text
+//!  arguments ─► Command ─► read every file ─► check every target ─► judge ─► report ─► Exit
+//!                 │usage (2)    │input (3)         │usage (2)         │ (0, 1)
+//! ```
+//!
+//! Nothing is written before everything is known: a command that fails leaves no file behind.
+
+mod arguments;
+mod battery;
+mod demo;
+mod exit;
+mod failure;
+mod output;
+mod progress;
+mod record;
+mod relative;
+mod replay;
+mod run;
+mod say;
+mod verify;
+
+pub use arguments::{Arguments, Units};
+pub use exit::{Exit, broken_on_panic};
+pub use failure::Failure;
+
+use arguments::{Command, Shared};
+use clap::Parser;
+use std::ffi::OsString;
+use std::io::Write;
+
+/// Runs the command that `arguments` (the program's own name first) ask for.
+pub fn main(arguments: impl Iterator<Item = OsString>) -> Exit {
+    let arguments = match Arguments::try_parse_from(arguments) {
+        Ok(arguments) => arguments,
+        Err(answer) => {
+            // A reader that has gone away needs no help text.
+            let _ = answer.print();
+            return if answer.use_stderr() { Exit::Usage } else { Exit::Pass };
+        }
+    };
+    let shared = arguments.shared;
+    let command = arguments.command.unwrap_or_default();
+    let name = command.name();
+    let outcome = match command {
+        Command::Verify(options) => verify::verify(&options, shared),
+        Command::Run(options) => run::run(&options, shared),
+        Command::Replay(options) => replay::replay(&options, shared),
+    };
+    outcome.unwrap_or_else(|failure| complain(name, shared, &failure))
+}
+
+/// Says what went wrong, on the error channel and, if asked for, as JSON.
+fn complain(command: &str, shared: Shared, failure: &Failure) -> Exit {
+    // There is nobody left to tell when the error channel is closed.
+    let _ = writeln!(std::io::stderr(), "meterwright: {failure}");
+    let exit = failure.exit();
+    if shared.json {
+        let document = crate::report::complaints(command, exit.code(), &failure.complaints());
+        let _ = say::say(&document);
+    }
+    exit
+}

@@ -1,0 +1,62 @@
+//! `run`: judges one scenario and writes every tick, every soil cell and a picture.
+
+use super::arguments::Shared;
+use super::record::{Job, record};
+use super::{Exit, Failure};
+use crate::scenario::{Scenario, Source, read};
+use clap::Args;
+use std::path::PathBuf;
+
+/// Options of `run`.
+#[derive(Debug, Args)]
+pub(super) struct RunOptions {
+    /// The scenario file.
+    #[arg(value_name = "SCENARIO")]
+    scenario: PathBuf,
+    /// Folder for trace.csv, cells.csv and trace.svg; made if it is not there.
+    #[arg(long, value_name = "DIR")]
+    out: PathBuf,
+    /// Which of the scenario's noise seeds is written; that of the first miss, or the first, if none
+    /// is named.
+    #[arg(long, value_name = "SEED")]
+    noise_seed: Option<u64>,
+}
+
+/// Runs the scenario.
+pub(super) fn run(options: &RunOptions, shared: Shared) -> Result<Exit, Failure> {
+    let scenario = read::scenario(&options.scenario)?;
+    if let Some(seed) = options.noise_seed {
+        check_seed(&scenario, seed)?;
+    }
+    let job = Job {
+        command: "run",
+        file: options.scenario.clone(),
+        scenario,
+        out: Some(&options.out),
+        noise_seed: options.noise_seed,
+        beside: Vec::new(),
+    };
+    record(job, shared)
+}
+
+/// The verdict must have seen the run that is shown.
+fn check_seed(scenario: &Scenario, seed: u64) -> Result<(), Failure> {
+    match &scenario.source {
+        Source::Pulses => {
+            Err(Failure::Usage("--noise-seed means nothing with pulses; leave it out".to_owned()))
+        }
+        Source::Gnss(gnss) if !gnss.seeds.contains(&seed) => Err(Failure::Usage(format!(
+            "--noise-seed {seed} is not among the scenario's; it has {}",
+            list(&gnss.seeds)
+        ))),
+        Source::Gnss(_) => Ok(()),
+    }
+}
+
+/// `1, 2, 3`, or the ends of a long list.
+fn list(seeds: &[u64]) -> String {
+    match seeds {
+        [first, .., last] if seeds.len() > 5 => format!("{} from {first} to {last}", seeds.len()),
+        few => few.iter().map(ToString::to_string).collect::<Vec<_>>().join(", "),
+    }
+}
