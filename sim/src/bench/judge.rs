@@ -28,7 +28,28 @@ pub struct Run {
 ///
 /// That of the settings.
 pub fn run(scenario: &Scenario, seed: u64) -> Result<Run, SettingsError> {
-    run_seen(scenario, seed, &mut |_, _| {})
+    let mut run = run_seen(scenario, seed, &mut |_, _| {})?;
+    if let Some(smooth) = smooth(scenario) {
+        let alone = run_seen(&smooth, seed, &mut |_, _| {})?.score;
+        let both = run.score.rms_pct;
+        run.score.control_within_5_pct = alone.within_5_pct;
+        run.score.control_rms_pct = alone.rms_pct;
+        run.score.meter_rms_pct = (both * both - alone.rms_pct * alone.rms_pct).max(0.0).sqrt();
+    }
+    Ok(run)
+}
+
+/// The scenario with a smooth meter, if its meter scatters. The controller sees no seed, only the shaft:
+/// its run is the same, and what is left on the soil is the control's own part.
+fn smooth(scenario: &Scenario) -> Option<Scenario> {
+    let meter = &scenario.drill.truth.meter;
+    if meter.pulsation == 0.0 && meter.wander == 0.0 {
+        return None;
+    }
+    let mut smooth = scenario.clone();
+    smooth.drill.truth.meter.pulsation = 0.0;
+    smooth.drill.truth.meter.wander = 0.0;
+    Some(smooth)
 }
 
 fn run_seen(
@@ -87,6 +108,9 @@ pub fn judge(scenario: &Scenario, progress: &dyn Fn(f64)) -> Result<Verdict, Set
     step();
     let limit = run_rival(scenario, first, &|| Box::new(Limit::new(scenario)));
     step();
+    let floor = smooth(scenario).map_or(limit.rms_pct, |smooth| {
+        run_rival(&smooth, first, &|| Box::new(Limit::new(&smooth))).rms_pct
+    });
     let mut plain: Option<Score> = None;
     let mut runs = Vec::new();
     for &seed in &seeds {
@@ -94,7 +118,7 @@ pub fn judge(scenario: &Scenario, progress: &dyn Fn(f64)) -> Result<Verdict, Set
         plain = Some(plain.map_or_else(|| rival.clone(), |worst| worst.worse(&rival)));
         step();
         let mut run = run(scenario, seed)?;
-        run.score.floor_ratio = run.score.rms_pct / limit.rms_pct;
+        run.score.floor_ratio = run.score.control_rms_pct / floor;
         runs.push(run);
         step();
     }
@@ -119,7 +143,7 @@ fn verdict(scenario: &Scenario, runs: &[Run], rivals: Rivals) -> Verdict {
         source: source(scenario),
         pass: misses.is_empty(),
         runs: runs.len(),
-        notes: notes(scenario, &score, &rivals),
+        notes: notes(scenario, &score),
         score,
         rivals,
         misses,

@@ -6,14 +6,13 @@
 
 use crate::scenario::{Scenario, Source};
 use crate::score::Score;
-use crate::verdict::Rivals;
 
 /// Remarks on a result, each a sentence.
-pub(super) fn notes(scenario: &Scenario, score: &Score, rivals: &Rivals) -> Vec<String> {
+pub(super) fn notes(scenario: &Scenario, score: &Score) -> Vec<String> {
     let mut notes = Vec::new();
     notes.extend(onset(scenario));
     notes.extend(across(scenario));
-    notes.extend(meter(scenario, score, rivals));
+    notes.extend(meter(scenario, score));
     notes
 }
 
@@ -53,14 +52,24 @@ fn across(scenario: &Scenario) -> Option<String> {
 }
 
 /// What the meter scatters, and what the control adds to it.
-fn meter(scenario: &Scenario, score: &Score, rivals: &Rivals) -> Option<String> {
+fn meter(scenario: &Scenario, score: &Score) -> Option<String> {
     let meter = &scenario.drill.truth.meter;
     if meter.flutes == 0 && meter.wander == 0.0 {
         return None;
     }
-    let scatter = rivals.limit.rms_pct;
-    let added = (score.rms_pct * score.rms_pct - scatter * scatter).max(0.0).sqrt();
     Some(format!(
-        "The meter itself scatters {scatter:.2} % over the cells; the control adds {added:.2} % (rms)."
+        "The meter itself scatters {:.2} % over the cells; the control adds {:.2} % (rms; {:.1} % of the ground within \
+         ±5 % if the meter were smooth). One flute passes every {:.2} m.",
+        score.meter_rms_pct,
+        score.control_rms_pct,
+        score.control_within_5_pct,
+        travel_per_flute_m(scenario)
     ))
+}
+
+/// Travel of the first side in which one flute of its meter passes, m.
+fn travel_per_flute_m(scenario: &Scenario) -> f64 {
+    let turns_per_m =
+        1e-4 * scenario.seed_lot.rate_kg_per_ha * scenario.drill.sides[0].width_m / scenario.seed_lot.curve[0].1;
+    1.0 / (turns_per_m * f64::from(scenario.drill.truth.meter.flutes.max(1)))
 }

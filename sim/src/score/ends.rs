@@ -47,6 +47,7 @@ pub fn ends(side: &SideOutcome, latency_s: f64) -> Ends {
     let bins = side.ground.bins();
     let bins = &bins[..bins.len().saturating_sub(1)];
     let mut worst = Ends::none();
+    let mut found_last = 0;
     for (index, edge) in side.edges.iter().enumerate() {
         let at = bin_at(edge.travel_m);
         let until = side.edges.get(index + 1).map_or(bins.len(), |next| {
@@ -55,12 +56,14 @@ pub fn ends(side: &SideOutcome, latency_s: f64) -> Ends {
         });
         // Nothing begins before the last end, nor ends before the last begin.
         let last = index.checked_sub(1).and_then(|before| side.edges.get(before));
-        let from = at.saturating_sub(BEFORE).max(last.map_or(0, |last| bin_at(last.travel_m)));
+        let bound = last.map_or(0, |last| bin_at(last.travel_m)).max(found_last);
+        let from = at.saturating_sub(BEFORE).max(bound);
         let rate = bins.get(at).map_or(0.0, |bin| bin.rate_kg_per_m2) * side.width_m * BIN_M;
         let found = (from..until.min(bins.len().saturating_sub(HOLD))).find(|&start| {
             bins[start..start + HOLD].iter().all(|bin| (bin.laid_kg >= rate / 2.0) == edge.on)
         });
         let Some(found) = found else { continue };
+        found_last = found;
         let error = (found as f64 - at as f64) * BIN_M;
         let allowed = mean_speed(bins, at, found, edge.t_s) * latency_s + 0.3;
         let excess = error.abs() - allowed;

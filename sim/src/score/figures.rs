@@ -89,6 +89,9 @@ impl Sums {
             tally_area_pct: tallies.map_or(f64::NAN, |tally| over(tally.area_m2, self.area_m2)),
             tally_mass_pct: tallies.map_or(f64::NAN, |tally| over(tally.mass_kg, self.metered_kg)),
             floor_ratio: f64::NAN,
+            control_within_5_pct: share(&errors, 5.0),
+            control_rms_pct: square.sqrt(),
+            meter_rms_pct: 0.0,
             running_cells: errors.len() as u64,
             all_cells: all.len() as u64,
         }

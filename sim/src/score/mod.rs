@@ -49,8 +49,14 @@ pub struct Score {
     pub tally_area_pct: f64,
     /// What the controller counted as mass over the mass metered; NaN for a rival.
     pub tally_mass_pct: f64,
-    /// `rms_pct` over that of the limit law; NaN where none was run.
+    /// `control_rms_pct` over that of the limit law; NaN where none was run.
     pub floor_ratio: f64,
+    /// Share of running cells within ±5 % if the meter were smooth: what the control alone does.
+    pub control_within_5_pct: f64,
+    /// Root mean square if the meter were smooth.
+    pub control_rms_pct: f64,
+    /// Root mean square that the meter's own scatter adds, zero for a smooth meter.
+    pub meter_rms_pct: f64,
     /// Number of running cells.
     pub running_cells: u64,
     /// Number of all counted cells.
@@ -58,7 +64,7 @@ pub struct Score {
 }
 
 /// Keys of the figures in the order in which they are shown; those of §8 of the design first.
-pub const FIGURES: [&str; 18] = [
+pub const FIGURES: [&str; 21] = [
     "within_3_pct",
     "within_5_pct",
     "within_10_pct",
@@ -76,6 +82,9 @@ pub const FIGURES: [&str; 18] = [
     "tally_area_pct",
     "tally_mass_pct",
     "floor_ratio",
+    "control_within_5_pct",
+    "control_rms_pct",
+    "meter_rms_pct",
     "running_cells",
 ];
 
@@ -101,6 +110,9 @@ impl Score {
             "tally_area_pct" => self.tally_area_pct,
             "tally_mass_pct" => self.tally_mass_pct,
             "floor_ratio" => self.floor_ratio,
+            "control_within_5_pct" => self.control_within_5_pct,
+            "control_rms_pct" => self.control_rms_pct,
+            "meter_rms_pct" => self.meter_rms_pct,
             "running_cells" => self.running_cells as f64,
             _ => return None,
         })
@@ -128,6 +140,9 @@ impl Score {
             tally_area_pct: far(self.tally_area_pct, other.tally_area_pct),
             tally_mass_pct: far(self.tally_mass_pct, other.tally_mass_pct),
             floor_ratio: self.floor_ratio.min(other.floor_ratio),
+            control_within_5_pct: self.control_within_5_pct.min(other.control_within_5_pct),
+            control_rms_pct: self.control_rms_pct.max(other.control_rms_pct),
+            meter_rms_pct: self.meter_rms_pct.max(other.meter_rms_pct),
             running_cells: self.running_cells.min(other.running_cells),
             all_cells: self.all_cells.min(other.all_cells),
         }
