@@ -1,0 +1,9 @@
+//! The `meterwright` command as a script or a person meets it: exit codes, what is printed where, what
+//! is left behind, and that `docs/cli.md` and `docs/schema.md` say the same.
+
+mod bench;
+mod documents;
+mod exits;
+mod leavings;
+mod pipes;
+mod schema;

@@ -1,0 +1,115 @@
+//! `docs/schema.md` names every key and column, and no other.
+
+use super::bench::{document, meterwright, missing, root, scenario};
+use serde_json::Value;
+use sim::report::SCHEMA_VERSION;
+use std::collections::BTreeSet;
+use std::fs;
+use tempfile::tempdir;
+
+/// First column of the table below a heading of the page.
+fn documented(heading: &str) -> BTreeSet<String> {
+    let page = fs::read_to_string(root().join("docs/schema.md")).expect("docs/schema.md is there");
+    let lines = page.lines().skip_while(|line| *line != heading).skip(1);
+    let section = lines.take_while(|line| !line.starts_with('#'));
+    let keys: BTreeSet<String> = section
+        .filter_map(|line| line.strip_prefix("| `")?.split('`').next().map(str::to_owned))
+        .collect();
+    assert!(!keys.is_empty(), "no table below {heading:?}");
+    keys
+}
+
+/// Paths of every leaf: `verdicts[].score.rms_pct`.
+fn leaves(value: &Value, path: &str, found: &mut BTreeSet<String>) {
+    match value {
+        Value::Object(map) => {
+            for (key, value) in map {
+                let dot = if path.is_empty() { "" } else { "." };
+                leaves(value, &format!("{path}{dot}{key}"), found);
+            }
+        }
+        Value::Array(list) if !list.is_empty() => {
+            for value in list {
+                leaves(value, &format!("{path}[]"), found);
+            }
+        }
+        Value::Array(_) => drop(found.insert(format!("{path}[]"))),
+        Value::Null | Value::Bool(_) | Value::Number(_) | Value::String(_) => {
+            found.insert(path.to_owned());
+        }
+    }
+}
+
+fn paths(document: &Value) -> BTreeSet<String> {
+    let mut found = BTreeSet::new();
+    leaves(document, "", &mut found);
+    found
+}
+
+/// Fails with the difference alone.
+fn assert_same(have: &BTreeSet<String>, documented: &BTreeSet<String>) {
+    let extra: Vec<_> = have.difference(documented).collect();
+    let lacking: Vec<_> = documented.difference(have).collect();
+    assert!(
+        extra.is_empty() && lacking.is_empty(),
+        "not documented: {extra:#?}\ndocumented, but not there: {lacking:#?}"
+    );
+}
+
+/// The figures of a score stand in a table of their own.
+fn with_figures(keys: &BTreeSet<String>) -> BTreeSet<String> {
+    let figures = documented("### Figures of a score");
+    let mut all = BTreeSet::new();
+    for key in keys {
+        match key.strip_suffix(".*") {
+            Some(score) => all.extend(figures.iter().map(|figure| format!("{score}.{figure}"))),
+            None => drop(all.insert(key.clone())),
+        }
+    }
+    all
+}
+
+#[test]
+fn the_verdict_document_has_exactly_the_documented_keys() {
+    let folder = tempdir().unwrap();
+    let out = folder.path().join("out");
+    let missing = missing(folder.path());
+    let output = meterwright(&["run", &missing, "--out", out.to_str().unwrap(), "--json"]);
+    let document = document(&output);
+    assert_eq!(document["schema_version"], SCHEMA_VERSION);
+    let documented = with_figures(&documented("## Verdicts: `verify`, `run`, `replay`"));
+    assert_same(&paths(&document), &documented);
+}
+
+#[test]
+fn the_error_document_has_exactly_the_documented_keys() {
+    let document = document(&meterwright(&["verify", "--json", "no-such-file.toml"]));
+    assert_same(&paths(&document), &documented("## Errors"));
+}
+
+#[test]
+fn the_figures_are_those_of_the_score() {
+    let score = serde_json::to_value(sim::score::Score::default()).expect("a score is JSON");
+    assert_same(&paths(&score), &documented("### Figures of a score"));
+}
+
+#[test]
+fn the_csv_files_have_exactly_the_documented_columns() {
+    let folder = tempdir().unwrap();
+    let two_sides = scenario(folder.path(), "drills/two-sides.toml", "rms_pct = { at_most = 9 }");
+    meterwright(&["run", &two_sides, "--out", folder.path().to_str().unwrap()]);
+    let header = |name: &str| -> Vec<String> {
+        let text = fs::read_to_string(folder.path().join(name)).expect("it was written");
+        text.lines().next().unwrap_or_default().split(',').map(str::to_owned).collect()
+    };
+    let cells: BTreeSet<String> = header("cells.csv").into_iter().collect();
+    assert_same(&cells, &documented("## `cells.csv`"));
+    let trace = header("trace.csv");
+    assert!(trace.contains(&"side1_state".to_owned()), "{trace:?}");
+    let any_side = |name: String| match name.split_once('_') {
+        Some((side, rest)) if side.starts_with("side") => format!("sideN_{rest}"),
+        Some(_) | None => name,
+    };
+    let trace: BTreeSet<String> = trace.into_iter().map(any_side).collect();
+    assert_same(&trace, &documented("## `trace.csv`"));
+}
