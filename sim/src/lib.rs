@@ -3,6 +3,7 @@
 pub mod input;
 pub mod unit;
 pub mod bench;
+pub mod fault;
 pub mod ground;
 pub mod machine;
 pub mod rival;

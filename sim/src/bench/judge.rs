@@ -4,6 +4,7 @@
 
 use super::notes::notes;
 use super::{Law, Look, Ours, Outcome, run_piece};
+use crate::fault::WrongBuild;
 use crate::rival::{Chain, Limit, Plain};
 use crate::scenario::{Bound, Scenario, Source};
 use crate::score::{Score, Tallies, score};
@@ -28,9 +29,17 @@ pub struct Run {
 ///
 /// That of the settings.
 pub fn run(scenario: &Scenario, seed: u64) -> Result<Run, SettingsError> {
-    let mut run = run_seen(scenario, seed, &mut |_, _| {})?;
+    run_build(scenario, seed, None)
+}
+
+fn run_build(
+    scenario: &Scenario,
+    seed: u64,
+    wrong: Option<&'static WrongBuild>,
+) -> Result<Run, SettingsError> {
+    let mut run = run_seen(scenario, seed, wrong, &mut |_, _| {})?;
     if let Some(smooth) = smooth(scenario) {
-        let alone = run_seen(&smooth, seed, &mut |_, _| {})?.score;
+        let alone = run_seen(&smooth, seed, wrong, &mut |_, _| {})?.score;
         let both = run.score.rms_pct;
         run.score.control_within_5_pct = alone.within_5_pct;
         run.score.control_rms_pct = alone.rms_pct;
@@ -55,12 +64,13 @@ fn smooth(scenario: &Scenario) -> Option<Scenario> {
 fn run_seen(
     scenario: &Scenario,
     seed: u64,
+    wrong: Option<&'static WrongBuild>,
     look: &mut dyn FnMut(usize, &Look<'_>),
 ) -> Result<Run, SettingsError> {
     let mut tallies = Tallies { area_m2: 0.0, mass_kg: 0.0 };
     let mut pieces = Vec::new();
     for (index, piece) in scenario.profile.pieces.iter().enumerate() {
-        let mut law = Ours::new(scenario)?;
+        let mut law = Ours::built(scenario, wrong)?;
         pieces.push(run_piece(scenario, piece, seed, &mut law, &mut |seen| look(index, seen)));
         let counted = law.tallies();
         tallies.area_m2 += counted.area_m2;
@@ -94,6 +104,19 @@ fn seeds(scenario: &Scenario) -> Vec<u64> {
 ///
 /// That of the settings: a scenario that the controller refuses cannot be judged.
 pub fn judge(scenario: &Scenario, progress: &dyn Fn(f64)) -> Result<Verdict, SettingsError> {
+    judge_build(scenario, None, progress)
+}
+
+/// The verdict on a wrong build of the control path, or on the right one.
+///
+/// # Errors
+///
+/// That of the settings.
+pub fn judge_build(
+    scenario: &Scenario,
+    wrong: Option<&'static WrongBuild>,
+    progress: &dyn Fn(f64),
+) -> Result<Verdict, SettingsError> {
     let seeds = seeds(scenario);
     let parts = (2 * seeds.len() + 2) as f64;
     let mut done = 0.0;
@@ -117,7 +140,7 @@ pub fn judge(scenario: &Scenario, progress: &dyn Fn(f64)) -> Result<Verdict, Set
         let rival = run_rival(scenario, seed, &|| Box::new(Plain::new(scenario)));
         plain = Some(plain.map_or_else(|| rival.clone(), |worst| worst.worse(&rival)));
         step();
-        let mut run = run(scenario, seed)?;
+        let mut run = run_build(scenario, seed, wrong)?;
         run.score.floor_ratio = run.score.control_rms_pct / floor;
         runs.push(run);
         step();
@@ -215,7 +238,7 @@ fn place(runs: &[Run], figure: &str, have: f64) -> Option<Place> {
 /// That of the settings.
 pub fn trace(scenario: &Scenario, seed: u64) -> Result<Trace, SettingsError> {
     let mut ticks = Vec::new();
-    let run = run_seen(scenario, seed, &mut |piece, look| ticks.push(tick(piece, look)))?;
+    let run = run_seen(scenario, seed, None, &mut |piece, look| ticks.push(tick(piece, look)))?;
     Ok(Trace { ticks, cells: run.cells })
 }
 

@@ -13,7 +13,7 @@ mod piece;
 
 pub use crate::machine::Edges;
 pub use convert::settings;
-pub use judge::{Run, judge, run, trace};
+pub use judge::{Run, judge, judge_build, run, trace};
 pub use ours::Ours;
 pub use outcome::{Edge, Outcome, SideOutcome};
 pub use piece::{Ahead, Law, Look, SampleSense, Senses, Shown, run_piece};

@@ -69,7 +69,7 @@ fn meter(scenario: &Scenario, score: &Score) -> Option<String> {
 
 /// Travel of the first side in which one flute of its meter passes, m.
 fn travel_per_flute_m(scenario: &Scenario) -> f64 {
-    let turns_per_m =
-        1e-4 * scenario.seed_lot.rate_kg_per_ha * scenario.drill.sides[0].width_m / scenario.seed_lot.curve[0].1;
+    let turns_per_m = 1e-4 * scenario.seed_lot.rate_kg_per_ha * scenario.drill.sides[0].width_m
+        / scenario.seed_lot.curve[0].1;
     1.0 / (turns_per_m * f64::from(scenario.drill.truth.meter.flutes.max(1)))
 }

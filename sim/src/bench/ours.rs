@@ -2,6 +2,7 @@
 
 use super::convert;
 use super::{Edges, Law, Senses, Shown};
+use crate::fault::{SEASON_M2, WrongBuild};
 use crate::scenario::Scenario;
 use crate::score::Tallies;
 use controller::section::SideState;
@@ -19,6 +20,9 @@ pub struct Ours {
     yaw: bool,
     ticks: u64,
     outputs: Outputs,
+    wrong: Option<&'static WrongBuild>,
+    float_m2: f32,
+    counted_m2: f64,
 }
 
 impl Ours {
@@ -28,8 +32,27 @@ impl Ours {
     ///
     /// That of the settings.
     pub fn new(scenario: &Scenario) -> Result<Self, SettingsError> {
-        let settings = Settings::new(&convert::settings(scenario))?;
+        Self::built(scenario, None)
+    }
+
+    /// A controller for the scenario, wrongly built if so wished.
+    ///
+    /// # Errors
+    ///
+    /// That of the settings.
+    pub fn built(
+        scenario: &Scenario,
+        wrong: Option<&'static WrongBuild>,
+    ) -> Result<Self, SettingsError> {
+        let mut config = convert::settings(scenario);
+        if let Some(wrong) = wrong {
+            (wrong.settings)(&mut config);
+        }
+        let settings = Settings::new(&config)?;
         Ok(Self {
+            wrong,
+            float_m2: SEASON_M2,
+            counted_m2: 0.0,
             controller: Controller::new(settings),
             rate_kg_per_ha: scenario.seed_lot.rate_kg_per_ha,
             yaw: !scenario.turns.is_empty(),
@@ -47,7 +70,22 @@ impl Ours {
     #[expect(clippy::cast_precision_loss, reason = "a share of 2^-52 of a tally is nothing")]
     pub fn tallies(&self) -> Tallies {
         let account = self.controller.account();
-        Tallies { area_m2: account.area_mm2 as f64 * 1e-6, mass_kg: account.mass_ug as f64 * 1e-9 }
+        let area_m2 = account.area_mm2 as f64 * 1e-6;
+        let float = self.wrong.is_some_and(|wrong| wrong.float_tally);
+        let area_m2 = if float { f64::from(self.float_m2 - SEASON_M2) } else { area_m2 };
+        Tallies { area_m2, mass_kg: account.mass_ug as f64 * 1e-9 }
+    }
+
+    /// Counts the area once more in a 32-bit float, for the build that does so.
+    #[expect(
+        clippy::cast_precision_loss,
+        clippy::cast_possible_truncation,
+        reason = "that is what is wrong with it"
+    )]
+    fn count_in_float(&mut self) {
+        let area_m2 = self.controller.account().area_mm2 as f64 * 1e-6;
+        self.float_m2 += (area_m2 - self.counted_m2) as f32;
+        self.counted_m2 = area_m2;
     }
 
     fn inputs(&self, senses: &Senses<'_>) -> Inputs {
@@ -104,15 +142,25 @@ impl Law for Ours {
     }
 
     fn tick(&mut self, senses: &Senses<'_>, commands: &mut [f64]) {
-        let inputs = self.inputs(senses);
+        let mut inputs = self.inputs(senses);
+        if let Some(wrong) = self.wrong {
+            (wrong.inputs)(&mut inputs);
+        }
+        let deaf = self.wrong.is_some_and(|wrong| wrong.deaf_to_rate);
         #[expect(clippy::float_cmp, reason = "the same number until an act changes it")]
-        if senses.rate_kg_per_ha != self.rate_kg_per_ha {
+        if senses.rate_kg_per_ha != self.rate_kg_per_ha && !deaf {
             self.rate_kg_per_ha = senses.rate_kg_per_ha;
             // A rate out of range is refused and the old one kept: the score will tell.
             let _refused =
                 self.controller.act(Act::Rate(convert::rate(self.rate_kg_per_ha)), inputs.now);
         }
         self.outputs = self.controller.tick(&inputs);
+        if let Some(wrong) = self.wrong {
+            (wrong.outputs)(&mut self.outputs);
+            if wrong.float_tally {
+                self.count_in_float();
+            }
+        }
         self.ticks += 1;
         for (command, side) in commands.iter_mut().zip(&self.outputs.sides) {
             *command = convert::command(side.command);

@@ -117,7 +117,10 @@ impl<'a> Hands<'a> {
     /// The rate that will be in force at `t`.
     fn rate_at(&self, t: f64) -> f64 {
         let coming = self.events.clone().take_while(|event| event.at_s <= t + 1e-9);
-        coming.fold(self.rate, |rate, event| if let Act::Rate(next) = event.act { next } else { rate })
+        coming.fold(
+            self.rate,
+            |rate, event| if let Act::Rate(next) = event.act { next } else { rate },
+        )
     }
 
     /// Plays the events up to `t`.
