@@ -26,7 +26,8 @@ pub(super) fn judge(scenarios: &[Named]) -> Result<Vec<Judged>, Failure> {
         .map(|((file, scenario), outcome)| {
             let verdict = outcome.map_err(|why| Failure::Refused { file: file.clone(), why })?;
             let sides = scenario.drill.sides.iter().map(|side| side.name.clone()).collect();
-            Ok(Judged { file: file.clone(), sides, verdict })
+            let tolerances = scenario.tolerances.len();
+            Ok(Judged { file: file.clone(), sides, tolerances, verdict })
         })
         .collect()
 }

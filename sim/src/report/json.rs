@@ -34,13 +34,15 @@ struct Document<'a> {
 struct Entry<'a> {
     file: String,
     sides: &'a [String],
+    tolerances: usize,
     #[serde(flatten)]
     verdict: &'a Verdict,
 }
 
 impl<'a> Entry<'a> {
     fn of(judged: &'a Judged) -> Self {
-        Self { file: judged.shown_file(), sides: &judged.sides, verdict: &judged.verdict }
+        let Judged { sides, tolerances, verdict, .. } = judged;
+        Self { file: judged.shown_file(), sides, tolerances: *tolerances, verdict }
     }
 }
 

@@ -27,6 +27,8 @@ pub struct Judged {
     pub file: PathBuf,
     /// Names of the drill's sides.
     pub sides: Vec<String>,
+    /// Number of tolerances the scenario sets; with none it cannot miss one.
+    pub tolerances: usize,
     /// The verdict.
     pub verdict: Verdict,
 }
@@ -53,6 +55,15 @@ impl Results<'_> {
 }
 
 impl Judged {
+    /// The verdict in a word or two; one that could not be missed is not called a pass.
+    pub const fn word(&self) -> &'static str {
+        match (self.verdict.pass, self.tolerances) {
+            (false, _) => "MISSED",
+            (true, 0) => "no limits",
+            (true, _) => "pass",
+        }
+    }
+
     /// Name of a side for a person: its own, or its number from 1.
     pub fn side(&self, side: usize) -> String {
         let name = self.sides.get(side).filter(|name| !name.is_empty());

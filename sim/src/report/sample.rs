@@ -125,7 +125,7 @@ pub(super) fn passing(scenario: &str) -> Judged {
         ],
     };
     let file = format!("demo-data/scenarios/{scenario}.toml").into();
-    Judged { file, sides: vec!["whole".to_owned()], verdict }
+    Judged { file, sides: vec!["whole".to_owned()], tolerances: 1, verdict }
 }
 
 /// A verdict that missed one tolerance.

@@ -20,7 +20,7 @@ pub(super) fn draw(
 ) -> f64 {
     let verdict = &judged.verdict;
     sheet.words(&verdict.title, (LEFT, 36.0), Ink::plain(22.0).bold());
-    badge(sheet, verdict);
+    badge(sheet, judged);
     sheet.words(&setup(verdict, record), (LEFT, 60.0), Ink::plain(14.0).colour(SOFT));
     sheet.words(&figures(verdict, results.system), (LEFT, 84.0), Ink::plain(14.5));
     let mut below = 92.0;
@@ -34,8 +34,13 @@ pub(super) fn draw(
 }
 
 /// The verdict in a coloured box.
-fn badge(sheet: &mut Sheet, verdict: &Verdict) {
-    let (word, colour) = if verdict.pass { ("PASS", GOOD) } else { ("MISSED", OUT) };
+fn badge(sheet: &mut Sheet, judged: &Judged) {
+    let word = &judged.word().to_uppercase();
+    let colour = match (judged.verdict.pass, judged.tolerances) {
+        (false, _) => OUT,
+        (true, 0) => SOFT,
+        (true, _) => GOOD,
+    };
     let width = width_of(word, 18.0) + 36.0;
     let left = WIDTH - 28.0 - width;
     sheet.fill((left, 16.0), (width, 30.0), colour);

@@ -19,7 +19,7 @@ pub(super) fn table(results: &Results<'_>, setups: &Setups<'_>) -> String {
             columns: vec![
                 rows.words("scenario", |it| it.scenario.clone()),
                 rows.words("set-up", |it| setups.letter(it)),
-                rows.words("verdict", |it| if it.pass { "pass" } else { "MISSED" }.to_owned()),
+                rows.verdicts(),
             ],
         },
         Group {
@@ -87,6 +87,11 @@ impl Rows<'_> {
     fn column(&self, head: &str, words: bool, cell: impl Fn(&Verdict) -> String) -> Column {
         let cells = self.0.iter().map(|judged| cell(&judged.verdict)).collect();
         Column { head: head.to_owned(), words, cells }
+    }
+
+    fn verdicts(&self) -> Column {
+        let cells = self.0.iter().map(|judged| judged.word().to_owned()).collect();
+        Column { head: "verdict".to_owned(), words: true, cells }
     }
 
     fn words(&self, head: &str, cell: impl Fn(&Verdict) -> String) -> Column {

@@ -41,8 +41,13 @@ impl Report for Table {
 fn sum(results: &Results<'_>) -> String {
     let (all, passed) = (results.judged.len(), results.passed());
     let missed = all - passed;
-    let mut text =
-        format!("{}: {passed} pass, {missed} missed a tolerance\n", count(all, "scenario"));
+    let open = results.judged.iter().filter(|judged| judged.tolerances == 0).count();
+    let all = count(all, "scenario");
+    let mut text = format!("{all}: {passed} pass, {missed} missed a tolerance");
+    if open > 0 {
+        let _ = write!(text, " ({open} without any to miss)");
+    }
+    text.push('\n');
     for file in results.files {
         let _ = writeln!(text, "wrote {}", file.display());
     }
@@ -121,6 +126,16 @@ mod tests {
         let text = rendered(&[passing("a"), missing("b")], System::Metric);
         assert_eq!(text.matches("with no preview").count(), 1, "{text}");
         assert_eq!(text.matches("demonstration data").count(), 2, "one a set-up:\n{text}");
+    }
+
+    #[test]
+    fn a_scenario_without_tolerances_is_not_called_a_pass() {
+        let mut judged = passing("a");
+        judged.tolerances = 0;
+        let text = rendered(&[judged], System::Metric);
+        let row = text.lines().find(|line| line.starts_with("a ")).expect("a row");
+        assert!(row.contains("no limits") && !row.contains("pass"), "{row}");
+        assert!(text.contains("(1 without any to miss)"), "{text}");
     }
 
     #[test]
