@@ -1,0 +1,268 @@
+//! Catch run: two acts, hold to run, at standstill, counted to the edge.
+
+use crate::rig::{PER_TURN, Rig, Shaft, config, sampled, turns};
+use controller::catch_run::{CatchEnd, CatchError, CatchReport, CatchRun};
+use controller::quantity::{Command, Micros};
+use controller::section::SideState;
+use controller::watch::Item;
+use controller::{Act, Refusal};
+
+/// Ten turns at one turn per second, two minutes at most.
+fn run() -> CatchRun {
+    CatchRun { side: 0, shaft: turns(1_000), edges: 1_800, at_most: Micros::from_millis(120_000) }
+}
+
+fn arm(rig: &mut Rig, run: CatchRun) -> Result<(), Refusal> {
+    rig.controller.act(Act::ArmCatch(run), rig.inputs.now)
+}
+
+/// A rig whose shaft turns for a catch.
+fn turning(run: CatchRun) -> Rig {
+    let mut rig = Rig::of(&config(2));
+    rig.run(50);
+    arm(&mut rig, run).expect("at rest");
+    rig.run(5);
+    rig.inputs.hold = true;
+    rig.until(3, |out| out.sides[0].state == SideState::Catch);
+    rig
+}
+
+/// The report, once the run-out is over.
+fn report(rig: &mut Rig) -> CatchReport {
+    for _ in 0..300 {
+        if let Some(report) = rig.controller.take_catch_report() {
+            return report;
+        }
+        rig.step();
+    }
+    panic!("no report")
+}
+
+#[test]
+fn the_shaft_turns_after_both_acts_and_stops_at_the_set_turns() {
+    let mut rig = turning(run());
+    assert!(rig.outputs.supply && rig.outputs.sides[0].command > Command::ZERO);
+    assert_eq!(rig.outputs.sides[1].command, Command::ZERO, "the other side stands");
+    let before = rig.edges(0);
+    rig.until(1_100, |out| out.at_rest());
+    let counted = rig.edges(0) - before;
+    // At 1.8 edges a tick the tick that sees the last edge may see another.
+    assert!((1_800..=1_801).contains(&counted), "stopped after {counted} edges");
+    // The run-out: 20 edges more.
+    rig.shafts[0] = Shaft::Turns(100_000);
+    rig.run(20);
+    rig.shafts[0] = Shaft::Turns(0);
+    let report = report(&mut rig);
+    assert_eq!(report.end, CatchEnd::Turns);
+    assert_eq!(report.edges, rig.edges(0), "every edge is counted, the run-out too");
+    assert!(report.edges >= 1_819);
+    assert!(rig.controller.take_catch_report().is_none(), "a report is taken once");
+}
+
+#[test]
+fn a_catch_leaves_the_tally_alone() {
+    let mut rig = turning(run());
+    rig.until(1_100, |out| out.at_rest());
+    rig.shafts[0] = Shaft::Turns(50_000);
+    rig.run(30);
+    rig.shafts[0] = Shaft::Turns(0);
+    report(&mut rig);
+    rig.run(100);
+    assert!(u64::from(rig.edges(0)) >= 10 * PER_TURN);
+    assert_eq!(rig.controller.account().mass_ug, 0);
+    assert_eq!(
+        rig.controller.tally(0).expect("a side").turned.iter().map(|t| t.edges).sum::<u64>(),
+        0
+    );
+}
+
+#[test]
+fn one_act_alone_turns_nothing() {
+    let mut rig = Rig::new();
+    rig.inputs.hold = true;
+    for _ in 0..100 {
+        assert!(rig.step().at_rest(), "the button alone");
+    }
+    rig.inputs.hold = false;
+    rig.run(10);
+    arm(&mut rig, run()).expect("at rest");
+    for _ in 0..100 {
+        assert!(rig.step().at_rest(), "arming alone");
+    }
+}
+
+#[test]
+fn a_button_held_while_arming_must_be_let_go_and_pressed_afresh() {
+    let mut rig = Rig::new();
+    rig.inputs.hold = true;
+    rig.run(10);
+    arm(&mut rig, run()).expect("at rest");
+    for _ in 0..100 {
+        assert!(rig.step().at_rest(), "a held button is no press");
+    }
+    rig.inputs.hold = false;
+    rig.step();
+    rig.inputs.hold = true;
+    rig.until(3, |out| out.sides[0].state == SideState::Catch);
+}
+
+#[test]
+fn an_armed_run_that_is_not_used_for_30_seconds_is_dropped() {
+    for (ticks, starts) in [(2_990, true), (3_010, false)] {
+        let mut rig = Rig::new();
+        rig.run(10);
+        arm(&mut rig, run()).expect("at rest");
+        rig.run(ticks);
+        rig.inputs.hold = true;
+        rig.run(5);
+        assert_eq!(rig.outputs.sides[0].state == SideState::Catch, starts, "after {ticks} ticks");
+    }
+}
+
+#[test]
+fn letting_go_stops_the_shaft_in_the_same_tick() {
+    let mut rig = turning(run());
+    rig.run(100);
+    rig.inputs.hold = false;
+    let out = rig.step();
+    assert!(out.at_rest(), "{out:?}");
+    rig.inputs.hold = true;
+    for _ in 0..100 {
+        assert!(rig.step().at_rest(), "pressing again starts nothing");
+    }
+    assert_eq!(report(&mut rig).end, CatchEnd::Released);
+}
+
+#[test]
+fn the_set_time_ends_a_run() {
+    let mut rig = turning(CatchRun { at_most: Micros::from_millis(1_000), ..run() });
+    let ticks = rig.until(200, |out| out.at_rest());
+    assert!((99..=101).contains(&ticks), "ended after {ticks} ticks");
+    assert_eq!(report(&mut rig).end, CatchEnd::Time);
+}
+
+#[test]
+fn movement_and_the_master_break_a_run() {
+    let mut rig = turning(run());
+    rig.speed = 1_000;
+    // Two ticks until a window of 20 ms shows the movement.
+    let ticks = rig.until(10, |out| out.at_rest());
+    assert!(ticks <= 5, "moved for {ticks} ticks");
+    assert_eq!(report(&mut rig).end, CatchEnd::Broken);
+    let mut rig = turning(run());
+    rig.inputs.master = true;
+    let out = rig.step();
+    assert_eq!(out.sides[0].command, Command::ZERO, "the master is on");
+    assert_eq!(report(&mut rig).end, CatchEnd::Broken);
+}
+
+#[test]
+fn movement_or_the_master_drops_an_armed_run() {
+    let mut rig = Rig::new();
+    rig.run(10);
+    arm(&mut rig, run()).expect("at rest");
+    rig.speed = 1_000;
+    rig.run(20);
+    rig.speed = 0;
+    rig.run(300);
+    rig.inputs.hold = true;
+    for _ in 0..20 {
+        assert!(rig.step().at_rest(), "an arming outlived a drive");
+    }
+}
+
+#[test]
+fn reversing_is_no_standstill() {
+    let mut rig = Rig::of(&sampled());
+    for _ in 0..10 {
+        rig.run(9);
+        rig.sample(-1_000, 100_000);
+    }
+    assert_eq!(arm(&mut rig, run()), Err(Refusal::Catch(CatchError::NotAtRest)));
+    let mut rig = Rig::of(&sampled());
+    rig.sample(0, 100_000);
+    arm(&mut rig, run()).expect("at rest");
+    rig.run(5);
+    rig.sample(0, 100_000);
+    rig.inputs.hold = true;
+    rig.until(3, |out| out.sides[0].state == SideState::Catch);
+    for _ in 0..5 {
+        rig.run(9);
+        rig.sample(-1_000, 100_000);
+    }
+    assert!(rig.outputs.at_rest(), "the shaft turns while the drill reverses");
+}
+
+#[test]
+fn a_silent_shaft_ends_a_run_and_latches() {
+    let mut rig = turning(run());
+    rig.shafts[0] = Shaft::Turns(0);
+    rig.until(100, |out| out.alarm == Some(Item::ShaftSilent));
+    assert!(rig.outputs.at_rest());
+    assert_eq!(report(&mut rig).end, CatchEnd::Broken);
+    assert_eq!(arm(&mut rig, run()), Err(Refusal::Catch(CatchError::Stopped)));
+    // Only a fresh off to on leaves the stop, and off again then.
+    rig.inputs.hold = false;
+    rig.fresh_master();
+    rig.inputs.master = false;
+    rig.run(10);
+    arm(&mut rig, run()).expect("the fault is answered");
+}
+
+#[test]
+fn a_run_is_refused_unless_everything_stands() {
+    let mut rig = Rig::sowing(&config(1), 2_000);
+    let not_at_rest = Err(Refusal::Catch(CatchError::NotAtRest));
+    assert_eq!(arm(&mut rig, run()), not_at_rest, "sowing");
+    rig.inputs.master = false;
+    rig.run(5);
+    assert_eq!(arm(&mut rig, run()), not_at_rest, "moving with the master off");
+    rig.speed = 0;
+    rig.run(100);
+    // The last speed before the silence was steep: a lost source does not tell a standstill.
+    assert_eq!(arm(&mut rig, run()), not_at_rest, "the source is lost");
+    let mut rig = Rig::new();
+    rig.inputs.sides[0].switch = false;
+    rig.run(10);
+    rig.inputs.master = true;
+    rig.run(10);
+    assert!(rig.outputs.at_rest());
+    assert_eq!(arm(&mut rig, run()), not_at_rest, "the master is on");
+}
+
+#[test]
+fn a_second_arming_does_not_lose_the_report_of_the_first() {
+    let mut rig = turning(run());
+    rig.run(200);
+    rig.inputs.hold = false;
+    rig.step();
+    let again = arm(&mut rig, run());
+    assert_eq!(again, Err(Refusal::Catch(CatchError::NotAtRest)), "the shaft still runs out");
+    assert_eq!(report(&mut rig).end, CatchEnd::Released);
+    arm(&mut rig, run()).expect("over");
+}
+
+#[test]
+fn wrong_numbers_are_named() {
+    let mut rig = Rig::new();
+    rig.run(10);
+    let cases = [
+        (CatchRun { side: 1, ..run() }, CatchError::NoSuchSide),
+        (CatchRun { shaft: turns(0), ..run() }, CatchError::Shaft),
+        (CatchRun { shaft: turns(1_651), ..run() }, CatchError::Shaft),
+        (CatchRun { edges: 0, ..run() }, CatchError::Edges),
+        (CatchRun { edges: 4_000_001, ..run() }, CatchError::Edges),
+        (CatchRun { at_most: Micros::ZERO, ..run() }, CatchError::Time),
+        (CatchRun { at_most: Micros::from_millis(600_001), ..run() }, CatchError::Time),
+    ];
+    for (run, error) in cases {
+        assert_eq!(arm(&mut rig, run), Err(Refusal::Catch(error)), "{run:?}");
+    }
+    let most = CatchRun {
+        shaft: turns(1_650),
+        edges: 4_000_000,
+        at_most: Micros::from_millis(600_000),
+        ..run()
+    };
+    arm(&mut rig, most).expect("the limits themselves are possible");
+}

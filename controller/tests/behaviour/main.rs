@@ -1,0 +1,13 @@
+//! The controller as a board meets it: a rig of exact pulse trains, no physics, no float.
+
+mod board;
+mod catch_run;
+mod ground;
+mod pins;
+mod rig;
+#[cfg(feature = "serde")]
+mod round_trip;
+mod section;
+mod tally;
+mod watch;
+mod watch_speed;

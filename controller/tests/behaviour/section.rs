@@ -1,0 +1,111 @@
+//! Sections: who may start what, and who stops it.
+
+use crate::rig::{Rig, Shaft, config};
+use controller::Act;
+use controller::quantity::{Command, MilligramsPerSquareMetre};
+use controller::section::SideState;
+use controller::watch::Item;
+
+#[test]
+fn a_stop_and_a_lost_switch_act_in_the_tick_that_reads_them() {
+    let mut rig = Rig::sowing(&config(1), 2_000);
+    rig.inputs.master = false;
+    assert!(rig.step().at_rest(), "the master");
+    let mut rig = Rig::sowing(&config(1), 2_000);
+    rig.inputs.sides[0].switch = false;
+    assert!(rig.step().at_rest(), "the only side's switch");
+}
+
+#[test]
+fn a_side_that_is_switched_off_rests_while_the_others_sow() {
+    let mut rig = Rig::sowing(&config(3), 2_000);
+    rig.inputs.sides[1].switch = false;
+    let out = rig.step();
+    assert_eq!(out.sides[1].command, Command::ZERO);
+    assert_eq!(out.sides[1].state, SideState::Off);
+    assert!(out.supply, "the others need oil");
+    assert!(out.sides[0].command > Command::ZERO && out.sides[2].command > Command::ZERO);
+    rig.inputs.sides[1].switch = true;
+    assert!(rig.step().sides[1].command > Command::ZERO, "its switch brings it back");
+}
+
+#[test]
+fn a_fault_of_one_side_stops_all() {
+    let mut rig = Rig::sowing(&config(4), 2_000);
+    rig.shafts[2] = Shaft::Turns(0);
+    rig.until(100, |out| out.alarm == Some(Item::ShaftSilent));
+    assert!(rig.outputs.at_rest());
+    assert!(rig.outputs.sides.iter().all(|side| side.state == SideState::Stopped));
+}
+
+#[test]
+fn the_lift_pauses_after_its_debounce_and_resumes_by_itself() {
+    let mut rig = Rig::sowing(&config(1), 2_000);
+    rig.inputs.lift = false;
+    let ticks = rig.until(10, |out| out.sides[0].state == SideState::Lifted);
+    assert_eq!(ticks, 3, "20 ms of debounce");
+    assert_eq!(rig.outputs.sides[0].command, Command::ZERO);
+    rig.inputs.lift = true;
+    let ticks = rig.until(10, |out| out.sides[0].state == SideState::Sowing);
+    assert_eq!(ticks, 3, "and the same back");
+}
+
+#[test]
+fn a_flicker_of_the_master_does_not_leave_a_latched_fault() {
+    let mut rig = Rig::sowing(&config(1), 2_000);
+    rig.shafts[0] = Shaft::Turns(0);
+    rig.until(100, |out| out.alarm == Some(Item::ShaftSilent));
+    rig.shafts[0] = Shaft::Follows(1_000);
+    rig.inputs.master = false;
+    rig.step();
+    rig.inputs.master = true;
+    for _ in 0..100 {
+        assert!(rig.step().at_rest(), "a shaken contact restarted the drill");
+    }
+    rig.fresh_master();
+    assert_eq!(rig.outputs.sides[0].state, SideState::Sowing);
+}
+
+#[test]
+fn a_drill_that_works_for_three_hours_works_on_across_the_clock_wraps() {
+    let mut rig = Rig::sowing(&config(1), 2_000);
+    for tick in 0..1_080_000 {
+        let out = rig.step();
+        assert_eq!(out.sides[0].state, SideState::Sowing, "fell out after {tick} ticks");
+    }
+    rig.inputs.master = false;
+    for _ in 0..450_000 {
+        assert!(rig.step().at_rest(), "started by itself");
+    }
+}
+
+#[test]
+fn a_new_rate_while_sowing_turns_the_shaft_at_once_and_keeps_the_state() {
+    let mut rig = Rig::sowing(&config(1), 2_000);
+    let before = rig.outputs.sides[0].wanted.to_bits();
+    let now = rig.inputs.now;
+    rig.controller.act(Act::Rate(MilligramsPerSquareMetre::from_whole(22_000)), now).expect("fits");
+    let out = rig.step();
+    let after = out.sides[0].wanted.to_bits();
+    assert!((after - 2 * before).abs() <= 4, "{before} became {after}");
+    assert_eq!(out.sides[0].state, SideState::Sowing);
+    let refused = rig.controller.act(Act::Rate(MilligramsPerSquareMetre::from_whole(49)), now);
+    assert!(refused.is_err(), "0.49 kg/ha");
+    let kept = rig.step().sides[0].wanted.to_bits();
+    assert!((kept - after).abs() <= 4, "a refused rate changed {after} to {kept}");
+}
+
+#[test]
+fn oil_is_cut_off_when_a_pause_lasts_longer_than_a_turn() {
+    // Design: at rest when lifted, the shut-off may stay on for the length of a turn.
+    let mut rig = Rig::sowing(&config(1), 2_000);
+    rig.inputs.lift = false;
+    rig.run(5_900);
+    assert!(rig.outputs.supply, "59 s may be a turn");
+    rig.run(200);
+    assert!(!rig.outputs.supply, "61 s are not");
+    rig.inputs.lift = true;
+    rig.run(5);
+    assert_eq!(rig.outputs.sides[0].state, SideState::Sowing, "a pause resumes by itself");
+    assert!(rig.outputs.supply);
+}
