@@ -5,11 +5,11 @@
 //! | 1 | speed source lost | pause, latches after 2 s | pulses: at least 100 ms, once the silence implies 6 m/s²; samples: their limit |
 //! | 2 | speed implausible | alarm | the tick of the jump |
 //! | 3 | shaft silent while driven | latch | 12 edges that should have come and 500 ms |
-//! | 4 | shaft turns while at rest | latch | the tick of the third edge after the run-out |
+//! | 4 | shaft turns while at rest | latch | the tick of the third edge within 10 s, after the run-out |
 //! | 5 | shaft does not follow | alarm | 2 s outside ±15 % |
 //! | 6 | target above what the drive can turn | alarm | 0.5 s |
 //! | 7 | target below what the drive can turn smoothly | alarm | 2 s |
-//! | 8 | inputs stale | latch | 250 ms without a tick |
+//! | 8 | inputs stale | latch | the tick after more than 250 ms without one |
 //! | 9 | settings invalid | latch | power-up |
 //! | 10 | tick late | alarm | the tick after more than 20 ms |
 //!
@@ -99,8 +99,11 @@ pub const SILENT_EDGES: u32 = 12;
 /// The least time for it.
 pub const SILENT_FOR: Micros = Micros::from_millis(500);
 
-/// Edges of a shaft at rest that are put down to a tooth standing at the sensor.
-pub const REST_EDGES: u32 = 2;
+/// So many edges of a shaft at rest within [`REST_WITHIN`] are put down to a tooth standing at the sensor.
+pub const REST_EDGES: usize = 2;
+
+/// A shaft at rest that gives one edge more within this time turns.
+pub const REST_WITHIN: Micros = Micros::from_millis(10_000);
 
 /// Counts how long a condition has lasted; saturates.
 #[derive(Clone, Copy, Debug, Default)]
@@ -117,7 +120,7 @@ impl Lasting {
 /// What the watch remembers of one side.
 #[derive(Clone, Copy, Debug, Default)]
 pub(crate) struct SideWatch {
-    /// Edges that should have come since the last one, Q21.
+    /// Edges that should have come since the last one, Q21 · µs/s.
     missing: u64,
     silent: Micros,
     off: Lasting,
@@ -125,7 +128,34 @@ pub(crate) struct SideWatch {
     below: Lasting,
     rest_since: Option<Instant>,
     rested: bool,
-    rest_edges: u32,
+    rest: RestEdges,
+}
+
+/// Ages of the last edges of a shaft at rest, the youngest first. Ages saturate: clocks wrap.
+#[derive(Clone, Copy, Debug)]
+struct RestEdges([Micros; REST_EDGES]);
+
+impl Default for RestEdges {
+    fn default() -> Self {
+        Self([Micros::new(u32::MAX); REST_EDGES])
+    }
+}
+
+impl RestEdges {
+    /// Takes the edges of a tick; `true` when one edge more than [`REST_EDGES`] came within [`REST_WITHIN`].
+    fn update(&mut self, edges: u32, elapsed: Micros) -> bool {
+        self.0 = self.0.map(|age| age.saturating_add(elapsed));
+        for _ in 0..edges.min(3) {
+            let [young, old] = self.0;
+            if old <= REST_WITHIN {
+                // Told; the next telling needs as many edges again.
+                *self = Self::default();
+                return true;
+            }
+            self.0 = [Micros::ZERO, young];
+        }
+        false
+    }
 }
 
 /// One side in a tick, as the watch sees it.
@@ -148,7 +178,6 @@ impl SideWatch {
         if seen.driven {
             self.rest_since = None;
             self.rested = false;
-            self.rest_edges = 0;
             return self.driven(seen);
         }
         self.missing = 0;
@@ -164,19 +193,20 @@ impl SideWatch {
             self.missing = 0;
             self.silent = Micros::ZERO;
         } else {
-            let turns = u64::from(seen.wanted.max(0).unsigned_abs())
-                .saturating_mul(u64::from(seen.elapsed.get()));
-            // turns/s Q21 · µs / 2^20 ≈ µturns · 2 (5 % less): edges Q21.
-            let edges = turns.wrapping_shr(20).saturating_mul(u64::from(seen.edges_per_turn));
+            let edges = u64::from(seen.wanted.max(0).unsigned_abs())
+                .saturating_mul(u64::from(seen.elapsed.get()))
+                .saturating_mul(u64::from(seen.edges_per_turn));
             self.missing = self.missing.saturating_add(edges);
             self.silent = self.silent.saturating_add(seen.elapsed);
         }
-        let enough = self.missing >= u64::from(SILENT_EDGES).wrapping_shl(21);
+        let enough = self.missing >= u64::from(SILENT_EDGES).saturating_mul(1_000_000 << 21);
         if enough && self.silent >= SILENT_FOR {
             return Some(Item::ShaftSilent);
         }
-        let apart = seen.wanted.saturating_sub(seen.measured).unsigned_abs();
-        let off = apart > seen.wanted.unsigned_abs() / 7;
+        // 15 % are 3 in 20.
+        let apart = u64::from(seen.wanted.saturating_sub(seen.measured).unsigned_abs());
+        let off =
+            apart.saturating_mul(20) > u64::from(seen.wanted.unsigned_abs()).saturating_mul(3);
         let off = self.off.update(off, seen.elapsed, LOST_FOR);
         let above =
             self.above.update(seen.wanted > seen.full, seen.elapsed, Micros::from_millis(500));
@@ -193,12 +223,9 @@ impl SideWatch {
         let since = *self.rest_since.get_or_insert(now);
         if !self.rested && now.since(since) >= seen.run_out {
             self.rested = true;
-            self.rest_edges = 0;
+            self.rest = RestEdges::default();
         }
-        if !self.rested {
-            return None;
-        }
-        self.rest_edges = self.rest_edges.saturating_add(seen.edges);
-        (self.rest_edges > REST_EDGES).then_some(Item::ShaftTurnsAtRest)
+        let turns = self.rested && self.rest.update(seen.edges, seen.elapsed);
+        turns.then_some(Item::ShaftTurnsAtRest)
     }
 }
