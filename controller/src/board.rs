@@ -7,8 +7,8 @@
 //! | switches | [`embedded_hal::digital::InputPin`] |
 //! | encoders, ground pulses | [`EdgeCapture`], which is ours |
 //!
-//! A pin that cannot be read is off; a pin that cannot be written is reported, and the caller brings
-//! the board to rest.
+//! A pin that cannot be read is off; the lift has no safe level, so without it the master is off. A pin
+//! that cannot be written cuts the supply and is reported, and the caller brings the board to rest.
 
 use crate::inputs::Inputs;
 use crate::outputs::Outputs;
@@ -38,7 +38,12 @@ impl<P: InputPin> Switch<P> {
 
     /// Whether it is on; a pin that cannot be read is off.
     pub fn is_on(&mut self) -> bool {
-        self.pin.is_high().is_ok_and(|high| high == self.on_level)
+        self.read().unwrap_or(false)
+    }
+
+    /// Whether it is on; none if it cannot be read.
+    fn read(&mut self) -> Option<bool> {
+        self.pin.is_high().ok().map(|high| high == self.on_level)
     }
 
     /// Gives the pin back.
@@ -161,11 +166,13 @@ impl<V: SetDutyCycle, I: InputPin, C: EdgeCapture, O: OutputPin, const N: usize>
 {
     /// Reads every pin at `now`. Samples and yaw come from elsewhere and are left out.
     pub fn read(&mut self, now: Instant) -> Inputs {
+        let lift = self.lift.read();
+        let master = self.master.is_on();
         let mut inputs = Inputs {
             now,
             ground: self.ground.read(),
-            lift: self.lift.is_on(),
-            master: self.master.is_on(),
+            lift: lift.unwrap_or(false),
+            master: master && lift.is_some(),
             hold: self.hold.is_on(),
             ..Inputs::default()
         };
@@ -176,7 +183,8 @@ impl<V: SetDutyCycle, I: InputPin, C: EdgeCapture, O: OutputPin, const N: usize>
         inputs
     }
 
-    /// Drives every pin: what takes oil away first, what lets it through last. Every pin is tried.
+    /// Drives every pin: what takes oil away first, what lets it through last. Every pin is tried; when one
+    /// fails the supply is cut.
     ///
     /// # Errors
     ///
@@ -191,8 +199,9 @@ impl<V: SetDutyCycle, I: InputPin, C: EdgeCapture, O: OutputPin, const N: usize>
             fault = fault.and(set);
         }
         fault = fault.and(self.alarm.set(outputs.alarm.is_some()).map_err(|_| PinFault::Alarm));
-        if outputs.supply && fault.is_ok() {
-            fault = self.supply.set(true).map_err(|_| PinFault::Supply);
+        if outputs.supply {
+            let cut = self.supply.set(fault.is_ok()).map_err(|_| PinFault::Supply);
+            fault = fault.and(cut);
         }
         fault
     }
