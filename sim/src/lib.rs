@@ -12,5 +12,6 @@ pub mod scenario;
 pub mod score;
 pub mod trace;
 pub mod verdict;
+pub mod desk;
 pub mod report;
 pub mod command;
