@@ -194,7 +194,7 @@ impl<V: SetDutyCycle, I: InputPin, C: EdgeCapture, O: OutputPin, const N: usize>
         if !outputs.supply {
             fault = fault.and(self.supply.set(false).map_err(|_| PinFault::Supply));
         }
-        for (index, (pins, out)) in self.sides.iter_mut().zip(&outputs.sides).enumerate() {
+        for (index, (pins, out)) in (0..N).zip(self.sides.iter_mut().zip(&outputs.sides)) {
             let set = pins.valve.set(out.command).map_err(|_| PinFault::Valve(index));
             fault = fault.and(set);
         }

@@ -13,7 +13,7 @@ use crate::inputs::Inputs;
 use crate::outputs::{Outputs, SideOutputs};
 use crate::quantity::{
     Command, Instant, MetresPerSecond, Micros, MilligramsPerSquareMetre, TurnsPerSecond, clamp_i32,
-    mul_wide,
+    mul_wide, per_million,
 };
 use crate::section::{Asked, MasterState, SideState, decide};
 use crate::sense::{DebounceState, GroundState, GroundStatus, YawState, shaft_accel};
@@ -55,10 +55,16 @@ struct Side {
     tally: SideTally,
 }
 
-/// The controller of one drill.
+/// The controller of one drill: its settings, and what it remembers.
 #[derive(Clone, Debug)]
 pub struct Controller {
     settings: Option<Settings>,
+    state: State,
+}
+
+/// What the controller remembers, apart from the settings: these are never moved or copied in a tick.
+#[derive(Clone, Debug)]
+struct State {
     ground: GroundState,
     yaw: YawState,
     lift: DebounceState,
@@ -90,13 +96,103 @@ struct Now {
 impl Controller {
     /// A controller for checked settings, stopped: only a fresh off→on of the master starts it.
     pub fn new(settings: Settings) -> Self {
-        Self { settings: Some(settings), latched: None, ..Self::unconfigured() }
+        Self { settings: Some(settings), state: State { latched: None, ..State::unconfigured() } }
     }
 
     /// A controller whose settings are missing or wrong: it runs nothing and says so.
     pub fn unconfigured() -> Self {
+        Self { settings: None, state: State::unconfigured() }
+    }
+
+    /// An act of the operator.
+    ///
+    /// # Errors
+    ///
+    /// [`Refusal`] says why nothing was changed.
+    pub fn act(&mut self, act: Act, now: Instant) -> Result<(), Refusal> {
+        let Some(settings) = &self.settings else { return Err(Refusal::Unconfigured) };
+        match act {
+            Act::Rate(rate) => {
+                self.settings = Some(settings.with_rate(rate).map_err(Refusal::Settings)?);
+                for side in &mut self.state.sides {
+                    side.drive.restart(now);
+                }
+            }
+            Act::ArmCatch(run) => {
+                let side =
+                    settings.sides.get(run.side).ok_or(Refusal::Catch(CatchError::NoSuchSide))?;
+                run.check(side.drive.full()).map_err(Refusal::Catch)?;
+                if self.state.master.stopped() && self.state.latched.is_some() {
+                    return Err(Refusal::Catch(CatchError::Stopped));
+                }
+                if !self.state.at_rest || !self.state.standstill {
+                    return Err(Refusal::Catch(CatchError::NotAtRest));
+                }
+                self.state.catch.arm(run, now);
+            }
+            Act::Filled(micrograms) => {
+                self.state.hopper = Hopper::filled(micrograms, self.account().mass_ug);
+            }
+        }
+        Ok(())
+    }
+
+    /// One tick: reads `inputs`, returns what to drive. To be called every 10 ms.
+    pub fn tick(&mut self, inputs: &Inputs) -> Outputs {
+        let Some(settings) = &self.settings else {
+            return Outputs { alarm: Some(Item::SettingsInvalid), ..Outputs::default() };
+        };
+        self.state.tick(settings, inputs)
+    }
+
+    /// Area, mass and distance of one side.
+    pub fn side_account(&self, index: usize) -> Account {
+        let (Some(settings), Some(memory)) = (&self.settings, self.state.sides.get(index)) else {
+            return Account::default();
+        };
+        let Some(side) = settings.sides.get(index) else { return Account::default() };
+        let source = settings.ground.source();
+        Account {
+            distance_um: memory.tally.distance(source, side.offset),
+            area_mm2: memory.tally.area(source, side.offset, side.width),
+            mass_ug: memory.tally.mass(&side.meter, side.edges_per_turn),
+        }
+    }
+
+    /// Area, mass and distance of all sides.
+    pub fn account(&self) -> Account {
+        (0..MAX_SIDES).fold(Account::default(), |sum, side| sum.plus(self.side_account(side)))
+    }
+
+    /// Seed left in the hopper, µg.
+    #[must_use]
+    pub fn hopper_left(&self) -> u64 {
+        self.state.hopper.left(self.account().mass_ug)
+    }
+
+    /// Raw counts of a side.
+    #[must_use]
+    pub fn tally(&self, index: usize) -> Option<&SideTally> {
+        self.state.sides.get(index).map(|side| &side.tally)
+    }
+
+    /// Takes the report of a catch run that is over.
+    pub const fn take_catch_report(&mut self) -> Option<CatchReport> {
+        self.state.catch.take_report()
+    }
+
+    /// The ground speeds at which a side's drive turns smoothly: from 1/64 of full speed to full speed.
+    pub fn speed_range(&self, index: usize) -> Option<(MetresPerSecond, MetresPerSecond)> {
+        let side = self.settings.as_ref()?.sides.get(index)?;
+        let full = side.drive.full();
+        let low = TurnsPerSecond::from_bits(full.to_bits() / 64);
+        Some((side.demand.speed_for(low), side.demand.speed_for(full)))
+    }
+}
+
+impl State {
+    fn unconfigured() -> Self {
         Self {
-            settings: None,
             ground: GroundState::default(),
             yaw: YawState::default(),
             lift: DebounceState::default(),
@@ -112,50 +208,7 @@ impl Controller {
         }
     }
 
-    /// An act of the operator.
-    ///
-    /// # Errors
-    ///
-    /// [`Refusal`] says why nothing was changed.
-    pub fn act(&mut self, act: Act, now: Instant) -> Result<(), Refusal> {
-        let Some(settings) = &self.settings else { return Err(Refusal::Unconfigured) };
-        match act {
-            Act::Rate(rate) => {
-                self.settings = Some(settings.with_rate(rate).map_err(Refusal::Settings)?);
-                for side in &mut self.sides {
-                    side.drive.restart(now);
-                }
-            }
-            Act::ArmCatch(run) => {
-                let side =
-                    settings.sides.get(run.side).ok_or(Refusal::Catch(CatchError::NoSuchSide))?;
-                run.check(side.drive.full()).map_err(Refusal::Catch)?;
-                if self.master.stopped() && self.latched.is_some() {
-                    return Err(Refusal::Catch(CatchError::Stopped));
-                }
-                if !self.at_rest || !self.standstill {
-                    return Err(Refusal::Catch(CatchError::NotAtRest));
-                }
-                self.catch.arm(run, now);
-            }
-            Act::Filled(micrograms) => {
-                self.hopper = Hopper::filled(micrograms, self.account().mass_ug);
-            }
-        }
-        Ok(())
-    }
-
-    /// One tick: reads `inputs`, returns what to drive. To be called every 10 ms.
-    pub fn tick(&mut self, inputs: &Inputs) -> Outputs {
-        let Some(settings) = self.settings.take() else {
-            return Outputs { alarm: Some(Item::SettingsInvalid), ..Outputs::default() };
-        };
-        let outputs = self.tick_with(&settings, inputs);
-        self.settings = Some(settings);
-        outputs
-    }
-
-    fn tick_with(&mut self, settings: &Settings, inputs: &Inputs) -> Outputs {
+    fn tick(&mut self, settings: &Settings, inputs: &Inputs) -> Outputs {
         let at = inputs.now;
         let elapsed = self.beat.elapsed(at);
         let mut worst = (elapsed > LATE).then_some(Item::TickLate);
@@ -182,8 +235,8 @@ impl Controller {
             let work = Work {
                 settings,
                 side,
-                yaw: self.yaw,
-                ground: self.ground,
+                yaw: &self.yaw,
+                ground: &self.ground,
                 stopped: self.master.stopped(),
                 now,
             };
@@ -253,50 +306,6 @@ impl Controller {
         outputs.supply = outputs.sides.iter().any(|side| side.state.is_armed());
         self.at_rest = outputs.at_rest();
     }
-
-    /// Area, mass and distance of one side.
-    pub fn side_account(&self, index: usize) -> Account {
-        let (Some(settings), Some(memory)) = (&self.settings, self.sides.get(index)) else {
-            return Account::default();
-        };
-        let Some(side) = settings.sides.get(index) else { return Account::default() };
-        let source = settings.ground.source();
-        Account {
-            distance_um: memory.tally.distance(source, side.offset),
-            area_mm2: memory.tally.area(source, side.offset, side.width),
-            mass_ug: memory.tally.mass(&side.meter, side.edges_per_turn),
-        }
-    }
-
-    /// Area, mass and distance of all sides.
-    pub fn account(&self) -> Account {
-        (0..MAX_SIDES).fold(Account::default(), |sum, side| sum.plus(self.side_account(side)))
-    }
-
-    /// Seed left in the hopper, µg.
-    #[must_use]
-    pub fn hopper_left(&self) -> u64 {
-        self.hopper.left(self.account().mass_ug)
-    }
-
-    /// Raw counts of a side.
-    #[must_use]
-    pub fn tally(&self, index: usize) -> Option<&SideTally> {
-        self.sides.get(index).map(|side| &side.tally)
-    }
-
-    /// Takes the report of a catch run that is over.
-    pub const fn take_catch_report(&mut self) -> Option<CatchReport> {
-        self.catch.take_report()
-    }
-
-    /// The ground speeds at which a side's drive turns smoothly: from 1/64 of full speed to full speed.
-    pub fn speed_range(&self, index: usize) -> Option<(MetresPerSecond, MetresPerSecond)> {
-        let side = self.settings.as_ref()?.sides.get(index)?;
-        let full = side.drive.full();
-        let low = TurnsPerSecond::from_bits(full.to_bits() / 64);
-        Some((side.demand.speed_for(low), side.demand.speed_for(full)))
-    }
 }
 
 /// The worse of two items: a latch before a pause before an alarm, then the lower number.
@@ -316,8 +325,8 @@ fn worse(a: Option<Item>, b: Option<Item>) -> Option<Item> {
 struct Work<'a> {
     settings: &'a Settings,
     side: &'a SideSettings,
-    yaw: YawState,
-    ground: GroundState,
+    yaw: &'a YawState,
+    ground: &'a GroundState,
     stopped: bool,
     now: Now,
 }
@@ -366,7 +375,7 @@ impl Work<'_> {
         let Self { settings, side, now, .. } = *self;
         let lead = settings.delivery_delay.saturating_add(side.drive.reach());
         let then = now.at.plus(lead);
-        let motion = settings.ground.motion(&self.ground, then);
+        let motion = settings.ground.motion(self.ground, then);
         let ahead = self.yaw.side_speed(motion.speed, side.offset, then);
         // The lead is bounded by half the present speed and never turns a shaft back.
         let half = MetresPerSecond::from_bits(speed.to_bits() / 2);
@@ -374,11 +383,11 @@ impl Work<'_> {
         let wanted = side.demand.shaft(ahead);
         let slope = side.demand.slope(ahead);
         let rising = shaft_accel(motion.accel, slope.to_bits());
-        let step = mul_wide(rising, clamp_i32(i64::from(side.drive.lag().get()))) / 1_000_000;
+        let step = per_million(mul_wide(rising, clamp_i32(i64::from(side.drive.lag().get()))));
         let bound = wanted.to_bits() / 2;
         let lead = TurnsPerSecond::from_bits(clamp_i32(step).clamp(bound.saturating_neg(), bound));
         let measured_for = memory.drive.measured_at().plus(settings.delivery_delay);
-        let was = settings.ground.motion(&self.ground, measured_for);
+        let was = settings.ground.motion(self.ground, measured_for);
         let was = self.yaw.side_speed(was.speed, side.offset, measured_for);
         let feedback = Feedback { ahead: wanted, lead, wanted: side.demand.shaft(was) };
         (side.drive.update(&mut memory.drive, feedback, now.at), wanted)

@@ -199,7 +199,8 @@ impl Drive {
         let kc = i32::try_from(row.kc).unwrap_or(i32::MAX);
         let push = mul_shift(error, kc, 16);
         let sum = i64::from(fed).saturating_add(trimmed).saturating_add(i64::from(push));
-        let command = clamp_i32(sum).clamp(0, self.full().to_bits());
+        // `clamp` panics when its bounds cross; these two do not.
+        let command = clamp_i32(sum).min(self.full().to_bits()).max(0);
         let high = sum >= i64::from(self.full().to_bits());
         state.saturated = high;
         let further = (high && error > 0) || (sum <= 0 && error < 0);
@@ -241,7 +242,8 @@ impl Drive {
         state.offset = state
             .offset
             .saturating_add(offset)
-            .clamp(self.offset_limit.saturating_neg(), self.offset_limit);
+            .min(self.offset_limit)
+            .max(self.offset_limit.saturating_neg());
         state.gain = state.gain.saturating_add(gain).clamp(*GAIN.start(), *GAIN.end());
     }
 }

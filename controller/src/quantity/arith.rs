@@ -17,6 +17,22 @@ pub(crate) fn mul_shift(a: i32, b: i32, shift: u32) -> i32 {
     clamp_i32(mul_wide(a, b).saturating_add(half).wrapping_shr(shift))
 }
 
+/// `value / 10^6`, rounded towards zero, by 32-bit divisions: the tick has no 64-bit one.
+pub(crate) fn per_million(value: i64) -> i64 {
+    // 10^6 = 2^6 · 15 625. A remainder of 15 625 and 16 further bits fit 32.
+    let magnitude = value.unsigned_abs().wrapping_shr(6);
+    let mut quotient = 0_u64;
+    let mut rest = 0_u32;
+    for shift in [48, 32, 16, 0] {
+        let digit = u32::try_from(magnitude.wrapping_shr(shift) & 0xFFFF).unwrap_or(0);
+        let part = rest.wrapping_shl(16) | digit;
+        quotient = quotient.wrapping_shl(16) | u64::from(part / 15_625);
+        rest = part % 15_625;
+    }
+    let quotient = i64::try_from(quotient).unwrap_or(i64::MAX);
+    if value < 0 { quotient.saturating_neg() } else { quotient }
+}
+
 /// The reciprocal of a 32-bit number: `1/d = mantissa · 2^-shift`, to about 29 bits.
 ///
 /// One 32-bit division and one Newton step; a 64-bit division costs up to 1,394 cycles on a Cortex-M0.
@@ -107,7 +123,20 @@ impl Scale {
 
 #[cfg(test)]
 mod tests {
-    use super::{Reciprocal, Scale, mul_shift};
+    use super::{Reciprocal, Scale, mul_shift, per_million};
+
+    #[test]
+    fn a_millionth_is_that_of_a_wide_division() {
+        let mut value = 1_i64;
+        while value < i64::MAX / 5 {
+            for near in [value, value - 1, value / 1_000_000 * 1_000_000, -value] {
+                assert_eq!(per_million(near), near / 1_000_000, "a millionth of {near}");
+            }
+            value = value * 4 / 3 + 7;
+        }
+        assert_eq!(per_million(i64::MIN), i64::MIN / 1_000_000, "the least");
+        assert_eq!(per_million(i64::MAX), i64::MAX / 1_000_000, "the most");
+    }
 
     #[test]
     fn a_quotient_by_reciprocal_is_exact_to_a_part_in_two_million() {
@@ -120,7 +149,7 @@ mod tests {
                 let off = have.abs_diff(want);
                 assert!(off <= want / 2_000_000 + 1, "1/{d}: have {have}, want {want}");
             }
-            d = d.saturating_mul(3) / 2 + 1;
+            d = d.saturating_add(d / 2).saturating_add(1);
         }
     }
 

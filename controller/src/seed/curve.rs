@@ -90,7 +90,8 @@ impl MeterCurve {
 
     /// The segment in which a shaft speed lies: 0 below the first point, `len` above the last.
     pub(crate) fn segment(&self, shaft: TurnsPerSecond) -> usize {
-        self.points.iter().filter(|point| point.shaft < shaft).count()
+        // The points rise. Counting them one by one would have an overflow to check.
+        self.points.partition_point(|point| point.shaft < shaft)
     }
 
     /// Mass of `turns` (Q16) that took `micros` in a segment, µg: the line of flow through its ends.

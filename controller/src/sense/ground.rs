@@ -12,11 +12,14 @@
 //! Between pulses the speed is at most one pulse spacing over the time waited. If that implies a
 //! deceleration above 6 m/s² from the last speed the source is *lost*; else the tractor is *standing*.
 //! An upward jump above 3 m/s² is doubted three times, then believed. A wire that breaks at standstill
-//! cannot be told from standing still by one source.
+//! cannot be told from standing still by one source. A receiver sends at a standstill too: samples that never
+//! come, are too old or are stamped ahead of now are a lost source. Whatever the inputs are, no speed is held
+//! longer than the source's limit.
 
 use super::{Motion, PulseMeter, PulseState, Pulses, Quality, TrackerState, Window};
 use crate::quantity::{
     Instant, MetresPerSecond, Micros, PulsesPerMetre, Reciprocal, Scale, clamp_i32, mul_wide,
+    per_million,
 };
 
 /// Steepest slowing of a tractor that is believed: 6 m/s², Q20.
@@ -33,6 +36,9 @@ const DOUBTS: u8 = 3;
 
 /// Silences shorter than this are never called lost, µs.
 const SHORTEST_LOSS: u32 = 100_000;
+
+/// A sample stamped so far ahead of now may have come while the tick was read; further ahead it is dropped.
+const AHEAD: Micros = Micros::from_millis(20);
 
 /// A speed sample and the instant at which it was true.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -98,6 +104,8 @@ pub struct GroundState {
     /// A jump was doubted in the last update.
     doubted: bool,
     edges: u32,
+    /// Since when samples are awaited.
+    awaited: Option<Instant>,
 }
 
 /// The ground sense.
@@ -142,8 +150,20 @@ impl Ground {
         state.doubted = false;
         state.edges = 0;
         match self.source {
-            SpeedSource::Pulses { .. } => self.take_pulses(state, pulses, now),
-            SpeedSource::Samples { limit } => state.take_sample(sample, limit, now),
+            SpeedSource::Pulses { .. } => {
+                self.take_pulses(state, pulses, now);
+                // Windows close within the meter's silence, unless the capture's clock hangs.
+                let since = state.tracker.is_live().then(|| state.tracker.at());
+                state.age(since, self.meter.silence.saturating_add(self.meter.silence), now);
+            }
+            SpeedSource::Samples { limit } => {
+                let began = *state.awaited.get_or_insert(now);
+                if let Some(sample) = sample {
+                    state.take_sample(sample, limit, now);
+                }
+                let since = if state.tracker.is_live() { state.tracker.at() } else { began };
+                state.age(Some(since), limit, now);
+            }
         }
     }
 
@@ -161,9 +181,9 @@ impl Ground {
             let waited = state.pulses.waited();
             let bound = self.bound(waited);
             let fall = state.last_speed.saturating_sub(bound);
-            // fall / waited > 6 m/s²; µs · (m/s² Q20) / 10^6 ≈ · 4 295 / 2^32.
+            // fall / waited > 6 m/s²; µs · (m/s² Q20) / 10^6 is m/s Q20.
             let believable =
-                mul_wide(STEEPEST_SLOWING, clamp_i32(i64::from(waited.get()))) / 1_000_000;
+                per_million(mul_wide(STEEPEST_SLOWING, clamp_i32(i64::from(waited.get()))));
             if waited.get() >= SHORTEST_LOSS && i64::from(fall) > believable {
                 state.status = GroundStatus::Lost;
                 state.tracker.forget();
@@ -225,7 +245,7 @@ impl GroundState {
         }
         let foretold = self.tracker.motion(at).speed.to_bits();
         let since = clamp_i32(i64::from(at.since_or_zero(self.tracker.at()).get()));
-        let gain = mul_wide(STEEPEST_GAIN, since) / 1_000_000;
+        let gain = per_million(mul_wide(STEEPEST_GAIN, since));
         let most = i64::from(foretold).saturating_add(gain).saturating_add(i64::from(NOISE));
         if i64::from(speed) > most && self.doubts < DOUBTS {
             self.doubts = self.doubts.saturating_add(1);
@@ -239,21 +259,27 @@ impl GroundState {
         true
     }
 
-    fn take_sample(&mut self, sample: Option<SpeedSample>, limit: Micros, now: Instant) {
-        let Some(sample) = sample else {
-            if self.tracker.is_live() && now.since_or_zero(self.tracker.at()) > limit {
-                self.status = GroundStatus::Lost;
-                self.tracker.forget();
-            }
-            return;
-        };
-        if now.since_or_zero(sample.at) > limit || !self.believe(sample.speed.to_bits(), sample.at)
+    /// A source that says nothing new for longer than `limit` is lost.
+    fn age(&mut self, since: Option<Instant>, limit: Micros, now: Instant) {
+        if self.status != GroundStatus::Lost
+            && since.is_some_and(|since| now.since_or_zero(since) > limit)
         {
+            self.status = GroundStatus::Lost;
+            self.tracker.forget();
+        }
+    }
+
+    fn take_sample(&mut self, sample: SpeedSample, limit: Micros, now: Instant) {
+        let SpeedSample { speed, at } = sample;
+        if now.since_or_zero(at) > limit || at.since_or_zero(now) > AHEAD {
             return;
         }
-        self.last_speed = sample.speed.to_bits();
-        self.status = GroundStatus::Moving;
-        self.tracker.observe(sample.speed, sample.at, Quality::Samples);
+        let at = if now.is_before(at) { now } else { at };
+        if self.believe(speed.to_bits(), at) {
+            self.last_speed = speed.to_bits();
+            self.status = GroundStatus::Moving;
+            self.tracker.observe(speed, at, Quality::Samples);
+        }
     }
 
     /// Whether the source may be believed.

@@ -1,0 +1,152 @@
+//! Everything that a board calls: settings, acts, ticks, accounts and the board adapters.
+
+#![no_std]
+#![no_main]
+
+use controller::board::{EdgeCapture, Pins};
+use controller::catch_run::CatchReport;
+use controller::quantity::{Instant, MetresPerSecond};
+use controller::sense::{Pulses, SpeedSample};
+use controller::tally::Account;
+use controller::{Act, Controller, Settings, SettingsConfig, SettingsError};
+use core::convert::Infallible;
+use embedded_hal::digital::{ErrorType, InputPin, OutputPin};
+use embedded_hal::pwm::{ErrorType as PwmError, SetDutyCycle};
+
+/// A register of the board, whatever it drives or reads.
+#[derive(Debug)]
+pub struct Register(u32);
+
+impl ErrorType for Register {
+    type Error = Infallible;
+}
+
+impl InputPin for Register {
+    fn is_high(&mut self) -> Result<bool, Infallible> {
+        Ok(self.0 != 0)
+    }
+
+    fn is_low(&mut self) -> Result<bool, Infallible> {
+        Ok(self.0 == 0)
+    }
+}
+
+impl OutputPin for Register {
+    fn set_low(&mut self) -> Result<(), Infallible> {
+        self.0 = 0;
+        Ok(())
+    }
+
+    fn set_high(&mut self) -> Result<(), Infallible> {
+        self.0 = 1;
+        Ok(())
+    }
+}
+
+impl PwmError for Register {
+    type Error = Infallible;
+}
+
+impl SetDutyCycle for Register {
+    fn max_duty_cycle(&self) -> u16 {
+        u16::MAX
+    }
+
+    fn set_duty_cycle(&mut self, duty: u16) -> Result<(), Infallible> {
+        self.0 = u32::from(duty);
+        Ok(())
+    }
+}
+
+/// A capture channel.
+#[derive(Debug)]
+pub struct Capture(Pulses);
+
+impl EdgeCapture for Capture {
+    fn read(&mut self) -> Pulses {
+        self.0
+    }
+}
+
+/// The board of a drill with four sides.
+type Board = Pins<Register, Register, Capture, Register, 4>;
+
+/// What comes from outside in one round.
+#[derive(Debug)]
+pub struct Round {
+    now: Instant,
+    sample: Option<SpeedSample>,
+    act: Option<Act>,
+    side: usize,
+    words: [u32; 2],
+}
+
+/// What is read after a round.
+#[derive(Debug, Default)]
+pub struct Reading {
+    account: Account,
+    side: Account,
+    rate: Option<u64>,
+    hopper: u64,
+    report: Option<CatchReport>,
+    range: Option<(MetresPerSecond, MetresPerSecond)>,
+    edges: u64,
+    refused: bool,
+    fault: bool,
+    number: u32,
+}
+
+/// What the linker starts from.
+#[unsafe(no_mangle)]
+pub extern "C" fn _start(
+    config: &SettingsConfig,
+    rounds: &RoundSource,
+    board: &mut Board,
+    reading: &mut Reading,
+    error: &mut Option<SettingsError>,
+) {
+    let mut controller = match Settings::new(config) {
+        Ok(settings) => Controller::new(settings),
+        Err(wrong) => {
+            *error = Some(wrong);
+            Controller::unconfigured()
+        }
+    };
+    while let Some(round) = rounds.next() {
+        work(&mut controller, &round, board, reading);
+    }
+}
+
+/// Rounds come through a function pointer: the compiler knows none of them.
+#[derive(Debug)]
+pub struct RoundSource {
+    next: fn() -> Option<Round>,
+}
+
+impl RoundSource {
+    fn next(&self) -> Option<Round> {
+        (self.next)()
+    }
+}
+
+fn work(controller: &mut Controller, round: &Round, board: &mut Board, reading: &mut Reading) {
+    if let Some(act) = round.act {
+        reading.refused = controller.act(act, round.now).is_err();
+    }
+    let mut inputs = board.read(round.now);
+    inputs.sample = round.sample;
+    let outputs = controller.tick(&inputs);
+    reading.fault = board.drive(&outputs).is_err();
+    reading.number = outputs.alarm.map_or(0, |item| u32::from(item.number()));
+    reading.account = controller.account();
+    reading.side = controller.side_account(round.side);
+    reading.rate = reading.account.rate();
+    reading.hopper = controller.hopper_left();
+    reading.report = controller.take_catch_report();
+    reading.range = controller.speed_range(round.side);
+    reading.edges = controller.tally(round.side).map_or(0, |tally| tally.pulses);
+    reading.number = reading.number.wrapping_add(probe::control(round.words));
+    if outputs.at_rest() {
+        reading.fault |= board.rest().is_err();
+    }
+}
