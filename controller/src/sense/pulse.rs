@@ -5,6 +5,9 @@
 //!          ^from           ^to        speed = edges / (to − from), true in the middle
 //! ```
 //!
+//! An instant that lies ahead is taken for now, and a count that falls back is a counter that was set afresh:
+//! it adds no edges.
+//!
 //! At 0.45 turns/s and 60 pulses per turn a 100 ms window has 2.7 edges and steps of 37 %; the time
 //! between edges has steps of 1 µs.
 
@@ -19,6 +22,13 @@ pub struct Pulses {
     pub count: u32,
     /// Instant of the last edge; meaningless before the first.
     pub edge_at: Instant,
+}
+
+impl Pulses {
+    /// The same with no edge after `now`.
+    const fn by(self, now: Instant) -> Self {
+        if now.is_before(self.edge_at) { Self { edge_at: now, ..self } } else { self }
+    }
 }
 
 /// Whole edges and the time they took.
@@ -62,6 +72,7 @@ impl PulseMeter {
         pulses: Pulses,
         now: Instant,
     ) -> (u32, Option<Window>) {
+        let pulses = pulses.by(now);
         if !state.primed {
             *state =
                 PulseState { from: pulses, last: pulses, primed: true, ..PulseState::default() };
@@ -69,6 +80,11 @@ impl PulseMeter {
             return (0, None);
         }
         let edges = pulses.count.wrapping_sub(state.last.count);
+        if edges.cast_signed() < 0 {
+            state.from = pulses;
+            state.last = pulses;
+            return (0, None);
+        }
         if edges == 0 {
             let age = if state.open { now.since_or_zero(state.last.edge_at) } else { self.silence };
             // Saturates: once silent, silent until a new edge comes, however long that takes.
