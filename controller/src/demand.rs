@@ -13,7 +13,7 @@
 
 use crate::quantity::{
     MetresPerSecond, Micrometres, MilligramsPerSquareMetre, TurnsPerMetre, TurnsPerSecond,
-    clamp_i32,
+    clamp_i32, divide_wide,
 };
 use crate::seed::{MAX_POINTS, MeterCurve, MeterPoint};
 use heapless::Vec;
@@ -171,7 +171,7 @@ fn checked_line(from: i32, slope: u128, offset: i64) -> Result<Line, DemandOutOf
 }
 
 fn round_div(top: u128, bottom: u128) -> u128 {
-    top.saturating_add(bottom / 2).checked_div(bottom).unwrap_or(u128::MAX)
+    divide_wide(top.saturating_add(bottom / 2), bottom).unwrap_or(u128::MAX)
 }
 
 /// Mass flow of a catch, µg/s Q21.

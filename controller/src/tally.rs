@@ -10,7 +10,10 @@
 //! Nothing is rounded while counting: what is read after a season is as exact as after a minute. A side
 //! on a curve travels `∫ v dt − y ∫ ω dt`.
 
-use crate::quantity::{Instant, MetresPerSecond, Micrometres, Micros, RadiansPerSecond, mul_wide};
+use crate::quantity::{
+    Instant, MetresPerSecond, Micrometres, Micros, RadiansPerSecond, divide_wide,
+    divide_wide_signed, mul_wide,
+};
 use crate::seed::{MAX_POINTS, MeterCurve};
 use crate::sense::SpeedSource;
 
@@ -110,13 +113,13 @@ impl SideTally {
         let centre = match source {
             SpeedSource::Pulses { per_metre } => {
                 let pulses = u128::from(self.pulses).saturating_mul(1_000_000 << 16);
-                pulses.checked_div(u128::from(per_metre.to_bits())).unwrap_or(0)
+                divide_wide(pulses, u128::from(per_metre.to_bits())).unwrap_or(0)
             }
             SpeedSource::Samples { .. } => u128::from(self.micrometres),
         };
         // 2^-24 rad · µs · µm / 10^6 = 2^-24 µm.
         let inside = i128::from(self.angle).saturating_mul(i128::from(offset.get()));
-        let inside = inside.wrapping_shr(24).checked_div(1_000_000).unwrap_or(0);
+        let inside = divide_wide_signed(inside.wrapping_shr(24), 1_000_000).unwrap_or(0);
         let centre = i128::try_from(centre).unwrap_or(i128::MAX);
         u64::try_from(centre.saturating_sub(inside).max(0)).unwrap_or(u64::MAX)
     }
@@ -125,7 +128,8 @@ impl SideTally {
     #[must_use]
     pub fn area(&self, source: SpeedSource, offset: Micrometres, width: Micrometres) -> u64 {
         let distance = u128::from(self.distance(source, offset));
-        let area = distance.saturating_mul(u128::from(width.get().unsigned_abs())) / 1_000_000;
+        let area = distance.saturating_mul(u128::from(width.get().unsigned_abs()));
+        let area = divide_wide(area, 1_000_000).unwrap_or(0);
         u64::try_from(area).unwrap_or(u64::MAX)
     }
 

@@ -33,6 +33,20 @@ pub(crate) fn per_million(value: i64) -> i64 {
     if value < 0 { quotient.saturating_neg() } else { quotient }
 }
 
+/// `top / bottom` in 128 bits, none for a zero divisor: for settings and accounts, not for the tick.
+///
+/// Kept in one copy: a 32-bit machine has no routine for it, and the compiler writes it out at every call.
+#[inline(never)]
+pub(crate) const fn divide_wide(top: u128, bottom: u128) -> Option<u128> {
+    top.checked_div(bottom)
+}
+
+/// The same with signs, rounded towards zero; none when the quotient needs the 128th bit.
+pub(crate) fn divide_wide_signed(top: i128, bottom: i128) -> Option<i128> {
+    let quotient = i128::try_from(divide_wide(top.unsigned_abs(), bottom.unsigned_abs())?).ok()?;
+    Some(if (top < 0) == (bottom < 0) { quotient } else { quotient.saturating_neg() })
+}
+
 /// The reciprocal of a 32-bit number: `1/d = mantissa · 2^-shift`, to about 29 bits.
 ///
 /// One 32-bit division and one Newton step; a 64-bit division costs up to 1,394 cycles on a Cortex-M0.
@@ -111,7 +125,7 @@ impl Scale {
         };
         let room = room.min(127);
         let wide = u128::from(numerator).wrapping_shl(room.saturating_sub(1));
-        let Some(quotient) = wide.checked_div(u128::from(denominator)) else {
+        let Some(quotient) = divide_wide(wide, u128::from(denominator)) else {
             return Self::default();
         };
         let drop = 96_u32.saturating_sub(quotient.leading_zeros());
@@ -123,7 +137,15 @@ impl Scale {
 
 #[cfg(test)]
 mod tests {
-    use super::{Reciprocal, Scale, mul_shift, per_million};
+    use super::{Reciprocal, Scale, divide_wide_signed, mul_shift, per_million};
+
+    #[test]
+    fn a_signed_wide_quotient_rounds_towards_zero() {
+        for (top, bottom) in [(7, 2), (-7, 2), (7, -2), (-7, -2), (0, -3), (i128::MAX, 3)] {
+            assert_eq!(divide_wide_signed(top, bottom), Some(top / bottom), "{top} / {bottom}");
+        }
+        assert_eq!(divide_wide_signed(7, 0), None, "by zero");
+    }
 
     #[test]
     fn a_millionth_is_that_of_a_wide_division() {

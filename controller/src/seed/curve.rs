@@ -11,7 +11,7 @@
 //!       └──────────────── shaft speed
 //! ```
 
-use crate::quantity::{MicrogramsPerTurn, TurnsPerSecond};
+use crate::quantity::{MicrogramsPerTurn, TurnsPerSecond, divide_wide, divide_wide_signed};
 use heapless::Vec;
 
 /// Most points of a curve.
@@ -102,7 +102,7 @@ impl MeterCurve {
         let last = self.points.get(segment);
         let (Some(low), Some(high)) = (first, last) else {
             let held = last.or(first).map_or(0, |point| point.mass.get());
-            let mass = u128::from(held).saturating_mul(edges).checked_div(per_turn);
+            let mass = divide_wide(u128::from(held).saturating_mul(edges), per_turn);
             return u64::try_from(mass.unwrap_or(0)).unwrap_or(u64::MAX);
         };
         let (low, high) = (*low, *high);
@@ -112,15 +112,14 @@ impl MeterCurve {
             i128::from(high.shaft.to_bits()).saturating_sub(i128::from(low.shaft.to_bits())).max(1);
         let edges = i128::try_from(edges).unwrap_or(i128::MAX);
         let per_turn = i128::try_from(per_turn).unwrap_or(1);
-        let by_turns =
-            rise.saturating_mul(edges).checked_div(run.saturating_mul(per_turn)).unwrap_or(0);
+        let by_turns = divide_wide_signed(rise.saturating_mul(edges), run.saturating_mul(per_turn))
+            .unwrap_or(0);
         let intercept = i128::from(flow(low))
             .saturating_mul(run)
             .saturating_sub(rise.saturating_mul(i128::from(low.shaft.to_bits())));
-        let by_time = intercept
-            .saturating_mul(i128::from(micros))
-            .checked_div(run.saturating_mul(1_000_000 << 21))
-            .unwrap_or(0);
+        let over_time = intercept.saturating_mul(i128::from(micros));
+        let by_time =
+            divide_wide_signed(over_time, run.saturating_mul(1_000_000 << 21)).unwrap_or(0);
         u64::try_from(by_turns.saturating_add(by_time).max(0)).unwrap_or(u64::MAX)
     }
 }

@@ -4,7 +4,7 @@ use super::{Rule, SettingsConfig, SettingsError, SideConfig};
 use crate::MAX_SIDES;
 use crate::demand::Demand;
 use crate::drive::{Drive, MAX_MAP_POINTS, MapError, ValveMap};
-use crate::quantity::{Micrometres, Micros, MilligramsPerSquareMetre};
+use crate::quantity::{Micrometres, Micros, MilligramsPerSquareMetre, divide_wide};
 use crate::section::LowestSpeed;
 use crate::seed::{CurveError, MAX_POINTS, MeterCurve};
 use crate::sense::{Debounce, Ground, SpeedSource};
@@ -185,7 +185,7 @@ fn work_out(
         let per_metre =
             u128::from(rate.to_bits()).saturating_mul(u128::from(width.get().unsigned_abs()));
         let slope =
-            per_metre.saturating_mul(1 << 10).checked_div(u128::from(mass).saturating_mul(1_000));
+            divide_wide(per_metre.saturating_mul(1 << 10), u128::from(mass).saturating_mul(1_000));
         let value = i64::try_from(slope.unwrap_or(0)).unwrap_or(i64::MAX);
         SettingsError {
             rule: Rule::TurnsPerMetre,
