@@ -39,9 +39,9 @@ pub enum CatchError {
     Edges,
     /// No time, or more than ten minutes.
     Time,
-    /// The master is on or the drill is moving.
+    /// The master is on, the drill is moving or may be, or a shaft turns or runs out.
     NotAtRest,
-    /// Power-up or a latched fault: the master must be switched off and on first.
+    /// A latched fault: the master must be switched on and off first.
     Stopped,
 }
 
@@ -142,7 +142,8 @@ impl CatchState {
         *self = Self {
             run: Some(run),
             phase: Phase::Armed { since: now, released: false },
-            ..Self::default()
+            edges: 0,
+            report: self.report,
         };
     }
 
@@ -183,7 +184,7 @@ impl CatchState {
 
     fn wait(&mut self, around: Around, broken: bool, released: bool, since: Instant, now: Instant) {
         if broken || now.since(since) >= ARMED_FOR {
-            *self = Self::default();
+            *self = Self { report: self.report, ..Self::default() };
         } else if around.hold && released {
             self.phase = Phase::Turning { since: now };
         } else if !around.hold {
@@ -215,6 +216,14 @@ impl CatchState {
     /// The side of a run that is armed, turning or running out: its edges are not sown seed.
     pub(crate) fn side(&self) -> Option<usize> {
         self.run.map(|run| run.side)
+    }
+
+    /// Whether a run turns its shaft or lets it run out.
+    pub(crate) const fn is_running(&self) -> bool {
+        match self.phase {
+            Phase::Idle | Phase::Armed { .. } => false,
+            Phase::Turning { .. } | Phase::RunningOut { .. } => true,
+        }
     }
 
     /// Takes the report of a run that is over.

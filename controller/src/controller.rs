@@ -19,7 +19,9 @@ use crate::section::{Asked, MasterState, SideState, decide};
 use crate::sense::{DebounceState, GroundState, GroundStatus, YawState, shaft_accel};
 use crate::settings::{Settings, SettingsError, SideSettings};
 use crate::tally::{Account, Beat, Happened, Hopper, SideTally};
-use crate::watch::{Class, Item, LATE, LOST_FOR, Lasting, STALE, SideSeen, SideWatch};
+use crate::watch::{
+    Class, Item, LATE, LOST_FOR, Lasting, PAUSED_FOR, STALE, SideSeen, SideWatch,
+};
 
 /// An act of the operator between two ticks.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -72,6 +74,7 @@ struct State {
     catch: CatchState,
     beat: Beat,
     lost: Lasting,
+    paused: Lasting,
     sides: [Side; MAX_SIDES],
     hopper: Hopper,
     latched: Option<Item>,
@@ -125,7 +128,7 @@ impl Controller {
                 if self.state.master.stopped() && self.state.latched.is_some() {
                     return Err(Refusal::Catch(CatchError::Stopped));
                 }
-                if !self.state.at_rest || !self.state.standstill {
+                if !self.state.may_catch() {
                     return Err(Refusal::Catch(CatchError::NotAtRest));
                 }
                 self.state.catch.arm(run, now);
@@ -200,6 +203,7 @@ impl State {
             catch: CatchState::default(),
             beat: Beat::default(),
             lost: Lasting::default(),
+            paused: Lasting::default(),
             sides: [Side::default(); MAX_SIDES],
             hopper: Hopper::default(),
             latched: Some(Item::SettingsInvalid),
@@ -214,6 +218,8 @@ impl State {
         let mut worst = (elapsed > LATE).then_some(Item::TickLate);
         if elapsed > STALE {
             worst = Some(Item::InputsStale);
+            // Nothing is sown in this tick, and no ground counted.
+            self.master.stop();
         }
         self.sense(settings, inputs);
         let now = self.now(settings, inputs, elapsed);
@@ -243,7 +249,7 @@ impl State {
             let item = work.tick(memory, index, read.switch, out);
             worst = worse(worst, item);
         }
-        self.finish(worst, too_long, &mut outputs);
+        self.finish(worst, too_long, elapsed, &mut outputs);
         outputs
     }
 
@@ -271,8 +277,10 @@ impl State {
         let speed = settings.ground.now(&self.ground, at);
         let ground = self.ground.status();
         // 0.05 m/s: slower than any receiver's noise at rest.
+        // `speed` is never negative; a drill that reverses moves too.
+        let back = settings.ground.motion(&self.ground, at).speed.to_bits();
         self.standstill = ground == GroundStatus::Standing
-            || (ground == GroundStatus::Moving && speed.to_bits() < 52_429);
+            || (ground == GroundStatus::Moving && speed.to_bits() < 52_429 && back > -52_429);
         let catching = self.catch.side();
         let edges =
             catching.and_then(|side| self.sides.get(side)).map_or(0, |side| side.drive.edges());
@@ -289,7 +297,13 @@ impl State {
     }
 
     /// Latches, pauses and the shut-off.
-    fn finish(&mut self, worst: Option<Item>, too_long: bool, outputs: &mut Outputs) {
+    fn finish(
+        &mut self,
+        worst: Option<Item>,
+        too_long: bool,
+        elapsed: Micros,
+        outputs: &mut Outputs,
+    ) {
         let latches = worst.is_some_and(|item| item.class() == Class::Latch);
         if latches || too_long {
             self.latched = worst;
@@ -303,8 +317,15 @@ impl State {
             }
         }
         outputs.alarm = worse(worst, self.latched);
-        outputs.supply = outputs.sides.iter().any(|side| side.state.is_armed());
+        let turns = outputs.sides.iter().any(|side| side.state.turns());
+        let paused = self.paused.update(!turns, elapsed, PAUSED_FOR);
+        outputs.supply = !paused && outputs.sides.iter().any(|side| side.state.is_armed());
         self.at_rest = outputs.at_rest();
+    }
+
+    /// Whether a catch run may be armed: all stands, the master is off and no shaft turns or runs out.
+    const fn may_catch(&self) -> bool {
+        self.at_rest && self.standstill && !self.master.reads_on() && !self.catch.is_running()
     }
 }
 

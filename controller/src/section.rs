@@ -45,7 +45,16 @@ pub enum SideState {
 }
 
 impl SideState {
-    /// Oil may be wanted soon: the shut-off may stay on.
+    /// The shaft is wanted to turn.
+    #[must_use]
+    pub const fn turns(self) -> bool {
+        match self {
+            Self::Stopped | Self::Off | Self::Lifted | Self::Slow | Self::Lost => false,
+            Self::Sowing | Self::Catch => true,
+        }
+    }
+
+    /// Oil may be wanted soon: the shut-off may stay on, for a minute at most.
     #[must_use]
     pub const fn is_armed(self) -> bool {
         match self {
@@ -119,23 +128,37 @@ pub(crate) struct MasterState {
     stopped: bool,
     was_on: bool,
     on_since: Option<Instant>,
+    /// A fault was latched: off must be steady too, or a shaken contact would answer it.
+    faulted: bool,
+    off_since: Instant,
 }
 
 impl Default for MasterState {
     fn default() -> Self {
         // Power-up is a stop, and a switch found on was not switched on.
-        Self { stopped: true, was_on: true, on_since: None }
+        Self {
+            stopped: true,
+            was_on: true,
+            on_since: None,
+            faulted: false,
+            off_since: Instant::default(),
+        }
     }
 }
 
 impl MasterState {
     /// Reads the switch; `true` while the operator wants to work.
     pub(crate) fn update(&mut self, on: bool, steady_for: Micros, now: Instant) -> bool {
-        if on && !self.was_on {
-            self.on_since = Some(now);
-        }
         if !on {
+            if self.was_on {
+                self.off_since = now;
+            }
             self.on_since = None;
+            if now.since(self.off_since) >= steady_for {
+                self.faulted = false;
+            }
+        } else if !self.was_on && !self.faulted {
+            self.on_since = Some(now);
         }
         self.was_on = on;
         let fresh = self.on_since.is_some_and(|since| now.since(since) >= steady_for);
@@ -148,7 +171,13 @@ impl MasterState {
     /// Latches a stop.
     pub(crate) const fn stop(&mut self) {
         self.stopped = true;
+        self.faulted = true;
         self.on_since = None;
+    }
+
+    /// Whether the switch was last read on; before the first reading it is taken for on.
+    pub(crate) const fn reads_on(&self) -> bool {
+        self.was_on
     }
 
     /// Whether a stop is in force.
@@ -207,5 +236,10 @@ mod tests {
             !master.update(true, wait, Instant::from_micros(1_040_000)),
             "a stop holds while on"
         );
+        master.update(false, wait, Instant::from_micros(1_050_000));
+        for tick in 0..10_u32 {
+            let at = Instant::from_micros(1_060_000 + tick * 10_000);
+            assert!(!master.update(true, wait, at), "a shaken contact answered a fault");
+        }
     }
 }

@@ -205,7 +205,8 @@ pub(crate) struct Beat {
 
 impl Beat {
     pub(crate) fn elapsed(&mut self, now: Instant) -> Micros {
-        let elapsed = self.last.map_or(Micros::ZERO, |last| now.since_or_zero(last));
+        // Not `since_or_zero`: a silence of more than half the clock must not look like no time at all.
+        let elapsed = self.last.map_or(Micros::ZERO, |last| now.since(last));
         self.last = Some(now);
         elapsed
     }

@@ -93,6 +93,9 @@ pub const STALE: Micros = Micros::from_millis(250);
 /// A lost source is a pause for so long.
 pub const LOST_FOR: Micros = Micros::from_millis(2_000);
 
+/// The shut-off stays on in a pause for the length of a turn on the headland: a minute, common practice.
+pub const PAUSED_FOR: Micros = Micros::from_millis(60_000);
+
 /// Edges that should have come from a shaft that is driven, before silence is told.
 pub const SILENT_EDGES: u32 = 12;
 
