@@ -19,7 +19,9 @@ mod fixed_point;
 mod time;
 mod whole;
 
-pub(crate) use arith::{Reciprocal, Scale, clamp_i32, divide_wide, divide_wide_signed, mul_shift, mul_wide, per_million};
+pub(crate) use arith::{
+    Reciprocal, Scale, clamp_i32, divide_wide, divide_wide_signed, mul_shift, mul_wide, per_million,
+};
 pub use fixed_point::{
     Command, MetresPerSecond, MetresPerSecondSquared, MilligramsPerSquareMetre, PulsesPerMetre,
     RadiansPerSecond, TurnsPerMetre, TurnsPerSecond,
