@@ -87,7 +87,7 @@ quantity!(
     TurnsPerMetre, U6F26, u32, "{=u32}q26 turns/m"
 );
 quantity!(
-    /// Seeding rate in milligrams per square metre, Q16.16: 0 to 65 536 mg/m² in steps of 15 µg/m²; 1 kg/ha is 100 mg/m².
+    /// Seeding rate in milligrams per square metre, Q16.16: 0 to 65 536 mg/m² in steps of 15 ng/m²; 1 kg/ha is 100 mg/m².
     MilligramsPerSquareMetre, U16F16, u32, "{=u32}q16 mg/m2"
 );
 quantity!(

@@ -7,7 +7,7 @@
 //! | [`RadiansPerSecond`] | rad/s | Q8.24 | ±128, 60 nrad/s |
 //! | [`TurnsPerSecond`] | turns/s | Q11.21 | ±1 024, 0.48 µturns/s |
 //! | [`TurnsPerMetre`] | turns/m | Q6.26 unsigned | 0..64, 15 nturns/m |
-//! | [`MilligramsPerSquareMetre`] | mg/m² (1 kg/ha = 100) | Q16.16 unsigned | 0..65 536, 15 µg/m² |
+//! | [`MilligramsPerSquareMetre`] | mg/m² (1 kg/ha = 100) | Q16.16 unsigned | 0..65 536, 15 ng/m² |
 //! | [`PulsesPerMetre`] | 1/m | Q16.16 unsigned | 0..65 536 |
 //! | [`Command`] | share of full command | Q0.16 unsigned | 0..1 |
 //! | [`Micrometres`], [`MicrogramsPerTurn`], [`Micros`], [`Instant`] | µm, µg, µs | integers | |
