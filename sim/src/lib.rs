@@ -13,5 +13,6 @@ pub mod score;
 pub mod trace;
 pub mod verdict;
 pub mod desk;
+pub mod fit;
 pub mod report;
 pub mod command;

@@ -123,7 +123,7 @@ fn controller_turns_per_s(speed_mps: f64, rate_kg_per_ha: f64) -> f64 {
 }
 
 #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "small and positive")]
-fn word(value: f64) -> u32 {
+const fn word(value: f64) -> u32 {
     value.round() as u32
 }
 

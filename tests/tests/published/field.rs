@@ -59,7 +59,7 @@ fn fc_17_five_rows_at_three_kilometres_an_hour() {
     near("h/ha", hours_per_ha(width, speed, 1.0), 3.03, 0.005);
 }
 
-/// NDSU Extension, ProCrop metric card (SPD-01 to SPD-03):
+/// NDSU Extension, `ProCrop` metric card (SPD-01 to SPD-03):
 /// <http://www.ag.ndsu.nodak.edu/aginfo/procrop/hrs/metric06.htm>
 #[test]
 fn spd_01_to_03_one_mile_an_hour() {

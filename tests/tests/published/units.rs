@@ -1,4 +1,4 @@
-//! Factors of NIST Special Publication 811, appendix B.8, as coded in the CRAN package NISTunits 1.0.1
+//! Factors of NIST Special Publication 811, appendix B.8, as coded in the CRAN package `NISTunits` 1.0.1
 //! (`R/NISTfactors.R`, repository cran/NISTunits), and rate factors of an extension card.
 
 use crate::{near, read};
@@ -58,7 +58,7 @@ fn the_acre_of_sp_811_is_the_survey_acre_and_ours_is_the_international_one() {
     near("ppm apart", apart * 1e6, 4.0, 0.05);
 }
 
-/// NDSU Extension, ProCrop metric card: <http://www.ag.ndsu.nodak.edu/aginfo/procrop/hrs/metric06.htm>.
+/// NDSU Extension, `ProCrop` metric card: <http://www.ag.ndsu.nodak.edu/aginfo/procrop/hrs/metric06.htm>.
 /// Its factor for the 56 lb bushel is 0.07 % low and left out.
 #[test]
 fn rate_factors_of_the_metric_card() {
