@@ -1,5 +1,6 @@
 //! What may stand on the command line.
 
+use super::fit::FitOptions;
 use super::replay::ReplayOptions;
 use super::run::RunOptions;
 use super::verify::VerifyOptions;
@@ -32,6 +33,8 @@ pub(super) enum Command {
     Run(RunOptions),
     /// Do the same with a recorded track.
     Replay(ReplayOptions),
+    /// Measure the built drive from a recorded step log.
+    Fit(FitOptions),
 }
 
 impl Default for Command {
@@ -47,6 +50,7 @@ impl Command {
             Self::Verify(_) => "verify",
             Self::Run(_) => "run",
             Self::Replay(_) => "replay",
+            Self::Fit(_) => "fit",
         }
     }
 }

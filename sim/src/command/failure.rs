@@ -1,6 +1,7 @@
 //! Why a command came to no result.
 
 use super::Exit;
+use crate::fit::FitError;
 use crate::input::InputError;
 use crate::report::Complaint;
 use controller::SettingsError;
@@ -33,6 +34,14 @@ pub enum Failure {
         /// The rule that is broken.
         why: SettingsError,
     },
+    /// A step log does not show the drive.
+    #[error("failed to fit the drive of {}: {why}", file.display())]
+    Unfit {
+        /// The step log.
+        file: PathBuf,
+        /// What it lacks.
+        why: FitError,
+    },
     /// Output could not be written after all.
     #[error("failed to write {}: {why}", place.display())]
     Write {
@@ -54,7 +63,7 @@ impl Failure {
     pub const fn exit(&self) -> Exit {
         match self {
             Self::Usage(_) | Self::Target { .. } => Exit::Usage,
-            Self::Input(_) | Self::Refused { .. } => Exit::Input,
+            Self::Input(_) | Self::Refused { .. } | Self::Unfit { .. } => Exit::Input,
             Self::Write { .. } => Exit::Broken,
         }
     }
@@ -66,6 +75,7 @@ impl Failure {
             Self::Input(errors) => errors.iter().map(complaint).collect(),
             Self::Usage(_) => vec![Complaint { message, ..Complaint::default() }],
             Self::Refused { file: place, .. }
+            | Self::Unfit { file: place, .. }
             | Self::Target { place, .. }
             | Self::Write { place, .. } => {
                 let file = Some(place.display().to_string());

@@ -12,6 +12,7 @@ mod battery;
 mod demo;
 mod exit;
 mod failure;
+mod fit;
 mod output;
 mod progress;
 mod record;
@@ -47,6 +48,7 @@ pub fn main(arguments: impl Iterator<Item = OsString>) -> Exit {
         Command::Verify(options) => verify::verify(&options, shared),
         Command::Run(options) => run::run(&options, shared),
         Command::Replay(options) => replay::replay(&options, shared),
+        Command::Fit(options) => fit::fit(&options, shared),
     };
     outcome.unwrap_or_else(|failure| complain(name, shared, &failure))
 }

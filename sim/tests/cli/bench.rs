@@ -1,6 +1,8 @@
 //! Runs the built command, and makes the files it is run on.
 
 use serde_json::Value;
+use sim::fit::{Program, record};
+use std::collections::VecDeque;
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
@@ -76,6 +78,22 @@ pub(crate) fn track(folder: &Path) -> String {
     }
     let path = folder.join("track.csv");
     fs::write(&path, text).expect("the folder can be written");
+    path.to_str().expect("a plain path").to_owned()
+}
+
+/// Records the standard step program on a drive of the reference drill's numbers; gives its path.
+pub(crate) fn step_log(folder: &Path) -> String {
+    // Dead time 0.05 s in steps of 1 ms, then a lag of 0.15 s.
+    let (mut waiting, mut speed) = (VecDeque::from([0.0; 50]), 0.0);
+    let mut drive = |command: f64, step_s: f64| {
+        waiting.push_back(1.65 * (command - 0.2).max(0.0) / 0.8);
+        let wanted = waiting.pop_front().unwrap_or_default();
+        speed += (wanted - speed) * step_s / 0.15;
+        speed
+    };
+    let log = record(&Program::standard(), (180, 0.004), 1, &mut drive);
+    let path = folder.join("steps.csv");
+    fs::write(&path, log.to_csv()).expect("the folder can be written");
     path.to_str().expect("a plain path").to_owned()
 }
 

@@ -6,7 +6,7 @@ use std::collections::BTreeSet;
 use std::fs;
 
 /// The commands there are.
-const COMMANDS: [&str; 3] = ["verify", "run", "replay"];
+const COMMANDS: [&str; 4] = ["verify", "run", "replay", "fit"];
 
 fn cli() -> String {
     fs::read_to_string(root().join("docs/cli.md")).expect("docs/cli.md is there")

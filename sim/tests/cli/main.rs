@@ -5,5 +5,6 @@ mod bench;
 mod documents;
 mod exits;
 mod leavings;
+mod measured;
 mod pipes;
 mod schema;

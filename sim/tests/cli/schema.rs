@@ -1,6 +1,6 @@
 //! `docs/schema.md` names every key and column, and no other.
 
-use super::bench::{document, meterwright, missing, root, scenario};
+use super::bench::{document, meterwright, missing, root, scenario, step_log};
 use serde_json::Value;
 use sim::report::SCHEMA_VERSION;
 use std::collections::BTreeSet;
@@ -79,6 +79,51 @@ fn the_verdict_document_has_exactly_the_documented_keys() {
     assert_eq!(document["schema_version"], SCHEMA_VERSION);
     let documented = with_figures(&documented("## Verdicts: `verify`, `run`, `replay`"));
     assert_same(&paths(&document), &documented);
+}
+
+#[test]
+fn the_fit_document_has_exactly_the_documented_keys() {
+    let folder = tempdir().unwrap();
+    // Played once, so that there is a caution.
+    let log = step_log(folder.path());
+    let rows = fs::read_to_string(&log).unwrap();
+    let once = rows.lines().count() / 3;
+    let rows: Vec<&str> = rows.lines().take(once).collect();
+    fs::write(&log, rows.join("\n") + "\n").unwrap();
+    let document = document(&meterwright(&["fit", &log, "--json"]));
+    assert_same(&paths(&document), &documented("## Fit: `fit`"));
+}
+
+#[test]
+fn the_step_log_has_exactly_the_documented_columns() {
+    let folder = tempdir().unwrap();
+    let text = fs::read_to_string(step_log(folder.path())).unwrap();
+    let header = text.lines().nth(1).expect("a header");
+    let columns = header.split(',').map(str::to_owned).collect();
+    assert_same(&columns, &documented("## Step log, as `fit` reads it"));
+}
+
+#[test]
+fn a_track_may_have_the_documented_columns_and_no_other() {
+    let folder = tempdir().unwrap();
+    let log = folder.path().join("track.csv");
+    let columns: Vec<String> =
+        documented("## Recorded track, as `replay` reads it").into_iter().collect();
+    let row = |second: u32| {
+        let values = columns.iter().map(|column| match column.as_str() {
+            "t_s" => second.to_string(),
+            "in_work" => "1".to_owned(),
+            _ => "2".to_owned(),
+        });
+        values.collect::<Vec<_>>().join(",")
+    };
+    let rows: Vec<String> = (0..60).map(row).collect();
+    let header = columns.join(",");
+    for (header, code) in [(header.clone(), 0), (header.replace("lat", "lateral"), 3)] {
+        fs::write(&log, format!("{header}\n{}\n", rows.join("\n"))).unwrap();
+        let output = meterwright(&["replay", log.to_str().unwrap()]);
+        assert_eq!(output.status.code(), Some(code), "{header}: {output:?}");
+    }
 }
 
 #[test]
