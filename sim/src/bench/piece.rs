@@ -7,6 +7,9 @@ use crate::machine::{Delivery, EdgeSensor, Edges, Meter, Noise, ReducedDrive};
 use crate::profile::{Piece, Smooth};
 use crate::scenario::{Act, Event, Gnss, Scenario, Source};
 
+/// Most sides of a drill.
+const MAX_SIDES: usize = controller::MAX_SIDES;
+
 /// Mass rate of 1 kg/ha, kg/m².
 const KG_PER_HA: f64 = 1e-4;
 
@@ -329,6 +332,11 @@ impl<'a> PieceRun<'a> {
         Outcome { sides: self.sides.into_iter().map(|side| side.out).collect() }
     }
 
+    /// A value of each side, without a list of its own: this runs in every tick.
+    fn each<T: Default>(&self, value: impl Fn(&SideRun) -> T) -> [T; MAX_SIDES] {
+        core::array::from_fn(|index| self.sides.get(index).map(&value).unwrap_or_default())
+    }
+
     /// One tick of the law at step `k`.
     fn tick(
         &mut self,
@@ -342,8 +350,9 @@ impl<'a> PieceRun<'a> {
         let works = self.track_works(t);
         let index = usize::try_from(k).unwrap_or(usize::MAX);
         let sample = self.receiver.arrives(k, self.piece.start_s(), &self.speeds);
-        let shafts: Vec<Edges> = self.sides.iter().map(|side| side.encoder.edges()).collect();
-        let ahead: Vec<Ahead> = self.sides.iter().map(|side| self.ahead(index, t, side)).collect();
+        let count = self.sides.len().min(MAX_SIDES);
+        let shafts: [Edges; MAX_SIDES] = self.each(|side| side.encoder.edges());
+        let ahead: [Ahead; MAX_SIDES] = self.each(|side| self.ahead(index, t, side));
         let lowered = self.hands.lowered && works;
         let senses = Senses {
             t_s: t,
@@ -353,25 +362,24 @@ impl<'a> PieceRun<'a> {
             lowered: lowered ^ self.bounce(t),
             master: self.hands.master,
             switches: &self.hands.switches,
-            shafts: &shafts,
+            shafts: &shafts[..count],
             rate_kg_per_ha: self.hands.rate,
-            ahead: &ahead,
+            ahead: &ahead[..count],
         };
         law.tick(&senses, commands);
-        let speeds: Vec<f64> = self.sides.iter().map(|side| side.drive.turns_per_s()).collect();
-        let shown: Vec<Shown> = (0..self.sides.len()).map(|side| law.show(side)).collect();
+        let speeds: [f64; MAX_SIDES] = self.each(|side| side.drive.turns_per_s());
+        let shown: [Shown; MAX_SIDES] = core::array::from_fn(|side| law.show(side));
         look(&Look {
             senses: &senses,
-            shown: &shown,
+            shown: &shown[..count],
             speed_mps: self.speeds[index],
             travel_m: self.travel_m,
             commands,
-            shafts_turns_per_s: &speeds,
+            shafts_turns_per_s: &speeds[..count],
             asked: lowered && self.hands.master && self.hands.switches.contains(&true),
         });
-        let (master, switches) = (self.hands.master, self.hands.switches.clone());
-        for (side, switch) in self.sides.iter_mut().zip(switches) {
-            let hand = lowered && master && switch;
+        for (side, &switch) in self.sides.iter_mut().zip(&self.hands.switches) {
+            let hand = lowered && self.hands.master && switch;
             if hand && !side.hand {
                 side.out.hand_on_s.push(t);
             }

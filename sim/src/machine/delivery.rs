@@ -40,15 +40,15 @@ impl Delivery {
     pub fn step(&mut self, metered_kg: f64) -> f64 {
         let slots = self.falling.len();
         if self.kernel.is_empty() {
-            let slot = (self.head + self.delay) % slots;
-            self.falling[slot] += metered_kg;
+            let slot = self.head + self.delay;
+            self.falling[if slot < slots { slot } else { slot - slots }] += metered_kg;
         } else {
             for &(steps, share) in &self.kernel {
                 self.falling[(self.head + steps) % slots] += metered_kg * share;
             }
         }
         let landed = core::mem::take(&mut self.falling[self.head]);
-        self.head = (self.head + 1) % slots;
+        self.head = if self.head + 1 == slots { 0 } else { self.head + 1 };
         landed
     }
 }
