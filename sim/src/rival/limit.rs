@@ -34,7 +34,11 @@ impl Limit {
         Self {
             map: drill.truth.drive.map.clone(),
             keep: libm::exp(-tick_s / drill.truth.drive.lag_s),
-            turns_per_m_per_rate: drill.sides.iter().map(|side| 1e-4 * side.width_m / kg_per_turn).collect(),
+            turns_per_m_per_rate: drill
+                .sides
+                .iter()
+                .map(|side| 1e-4 * side.width_m / kg_per_turn)
+                .collect(),
             shafts: vec![0.0; drill.sides.len()],
         }
     }
