@@ -176,7 +176,10 @@ fn verdict(scenario: &Scenario, runs: &[Run], rivals: Rivals) -> Verdict {
 /// The speed source in words.
 fn source(scenario: &Scenario) -> String {
     match &scenario.source {
-        Source::Pulses => format!("pulses, {} per metre", scenario.drill.ground_pulses_per_m),
+        Source::Pulses => {
+            let per_metre = libm::round(scenario.drill.ground_pulses_per_m * 10.0) / 10.0;
+            format!("pulses, {per_metre} per metre")
+        }
         Source::Gnss(gnss) => format!(
             "GNSS {} Hz, {} s late, {} m/s noise",
             libm::round(10.0 / gnss.interval_s) / 10.0,

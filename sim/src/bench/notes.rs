@@ -32,8 +32,7 @@ fn onset(scenario: &Scenario) -> Option<String> {
     let cost = |(a, v): (f64, f64)| a * latency / (v + a * latency);
     let (a, v) = slopes.max_by(|x, y| cost(*x).total_cmp(&cost(*y)))?;
     Some(format!(
-        "Floor: a sudden {a:.2} m/s² from {v:.2} m/s costs {:.1} % for a moment, with {latency:.2} s from sensing to soil \
-         and no preview (the tractor's own lag softens it).",
+        "Floor at a sudden {a:.2} m/s² from {v:.2} m/s: {:.0} % for a moment ({latency:.2} s from sensing to soil).",
         100.0 * cost((a, v))
     ))
 }
