@@ -12,6 +12,7 @@
 //! | pulses: q | 0.0005 m²/s⁵ | 0.1 m²/s⁵ | 10⁻⁷ m²/s² |
 //! | samples: q | 0.002 m²/s⁵ | 0.25 m²/s⁵ | (0.02 m/s)² |
 //!
+//! Over an interval T the noise is carried as if acceleration did not die out in it: q [T³/3 T²/2; T²/2 T].
 //! The gains are the fixed point of the Riccati recursion at the interval of the row; the test
 //! `the_gain_table_is_the_fixed_point_of_the_riccati_recursion` in `tests/` computes it anew. The
 //! innovation variance of samples is taken 1.2 times as large: noise comes in bursts. The numbers q and τ were
