@@ -4,16 +4,37 @@
 //! preview, the rate on the soil is off by `a θt / (v + a θt)`. A course held with one motor across a width
 //! `W` at radius `R` leaves `±W / 2R` across it.
 
+use crate::fit::reduce;
+use crate::machine::PhysicalConfig;
 use crate::scenario::{Scenario, Source};
 use crate::score::Score;
 
 /// Remarks on a result, each a sentence.
 pub(super) fn notes(scenario: &Scenario, score: &Score) -> Vec<String> {
     let mut notes = Vec::new();
+    notes.extend(physical(scenario));
     notes.extend(onset(scenario));
     notes.extend(across(scenario));
     notes.extend(meter(scenario, score));
     notes
+}
+
+/// The reduced form fitted to a drive that is run in its physical form.
+fn physical(scenario: &Scenario) -> Option<String> {
+    if !scenario.drill.truth.physical {
+        return None;
+    }
+    Some(match reduce(&PhysicalConfig::REFERENCE) {
+        Ok(fit) => format!(
+            "Physical drive; by its own step log it opens at {:.3} of command and has {:.3} turns/s at full command, \
+             a lag of {:.0} ms and a dead time of {:.0} ms.",
+            fit.opening.value,
+            fit.drive().full_turns_per_s(),
+            1e3 * fit.lag_s.value,
+            1e3 * fit.dead_time_s.value
+        ),
+        Err(error) => format!("Physical drive; no reduced form fits it: {error}."),
+    })
 }
 
 /// The steepest onset of acceleration in the profile and what it must cost.

@@ -3,7 +3,7 @@
 use super::outcome::{Edge, Outcome, SideOutcome};
 use super::{STEP_S, STEPS_PER_TICK};
 use crate::ground::{Asked, Ground, Step};
-use crate::machine::{Delivery, EdgeSensor, Edges, Meter, Noise, ReducedDrive};
+use crate::machine::{BenchDrive, Delivery, EdgeSensor, Edges, Meter, Noise};
 use crate::profile::{Piece, Smooth};
 use crate::scenario::{Act, Event, Gnss, Scenario, Source};
 
@@ -151,7 +151,7 @@ impl<'a> Hands<'a> {
 /// One side's machine and soil.
 struct SideRun {
     offset_m: f64,
-    drive: ReducedDrive,
+    drive: BenchDrive,
     meter: Meter,
     delivery: Delivery,
     encoder: EdgeSensor,
@@ -265,7 +265,7 @@ impl<'a> PieceRun<'a> {
             let seed = noise_seed.wrapping_mul(64).wrapping_add(index as u64 * 4);
             SideRun {
                 offset_m: side.offset_m,
-                drive: ReducedDrive::new(&drill.truth, &scenario.disturbances, STEP_S),
+                drive: BenchDrive::new(&drill.truth, &scenario.disturbances, STEP_S),
                 meter: Meter::new(&drill.truth.meter, &scenario.seed_lot, STEP_S, seed + 1),
                 delivery: Delivery::new(
                     drill.delivery_delay_s,

@@ -163,12 +163,14 @@ fn split(rows: &[Row]) -> Vec<Hold> {
             last.to_s = row.t_s;
             last.count.1 = row.edges;
         }
-        #[expect(clippy::float_cmp, reason = "a held command is the same word in every row")]
-        let goes_on = list.last().is_some_and(|last| last.command == row.command);
+        // A board writes its command with few digits; a millionth apart is the same.
+        let command = (row.command * 1e6).round() / 1e6;
+        #[expect(clippy::float_cmp, reason = "both are rounded the same way")]
+        let goes_on = list.last().is_some_and(|last| last.command == command);
         if !goes_on {
-            let repeat = played_before(&list, row.command);
+            let repeat = played_before(&list, command);
             list.push(Hold {
-                command: row.command,
+                command,
                 from_s: row.t_s,
                 to_s: row.t_s,
                 count: (row.edges, row.edges),

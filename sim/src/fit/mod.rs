@@ -22,12 +22,14 @@ mod log;
 mod map;
 mod opening;
 mod record;
+mod reduce;
 mod result;
 mod step;
 
 pub use error::FitError;
 pub use log::{Row, StepLog, read};
 pub use record::{Program, record};
+pub use reduce::reduce;
 pub use result::{Fit, FitPoint, Measured};
 
 use dynamics::Dynamics;

@@ -65,6 +65,9 @@ impl Drive {
 pub struct Truth {
     /// The true drive; the map's gain is multiplied by `gain` and the swing.
     pub drive: Drive,
+    /// The drive is run in its physical form (supply, valve, hose, motor); `drive` is then the reduced form
+    /// fitted to it.
+    pub physical: bool,
     /// True gain over the map's, 1.
     pub gain: f64,
     /// Amplitude of the gain's swing, 1.

@@ -7,7 +7,7 @@ use crate::near;
 use sim::desk::speed::onset_floor;
 use sim::desk::tuning::{Pi, Plant};
 use sim::machine::ReducedDrive;
-use sim::scenario::{Drive, MeterTruth, Truth};
+use sim::scenario::{Drive, Truth};
 
 const PLANT: Plant = Plant { gain: 1.0, lag_s: 0.5, dead_time_s: 0.1 };
 /// Command of 1 turns the drive this fast; the loop works in m/s.
@@ -35,23 +35,10 @@ struct Result {
 }
 
 fn machine() -> ReducedDrive {
-    let meter = MeterTruth { flutes: 0, pulsation: 0.0, wander: 0.0, wander_s: 1.0 };
     let map = vec![(0.0, 0.0), (1.0, FULL)];
     let drive = Drive { map, lag_s: PLANT.lag_s, dead_time_s: PLANT.dead_time_s };
-    let truth = Truth {
-        drive,
-        gain: 1.0,
-        swing: 0.0,
-        swing_rad_per_s: 0.0,
-        hysteresis: 0.0,
-        coil_rise: 0.0,
-        coil_warm_s: 1.0,
-        encoder_jitter: 0.0,
-        wheel_slip: 0.0,
-        lift_bounce_s: 0.0,
-        meter,
-        delivery_spread_s: 0.0,
-    };
+    let frozen = sim::scenario::read::drill(&tests::demo("drills/reference.toml")).unwrap().truth;
+    let truth = Truth { drive, gain: 1.0, swing: 0.0, ..frozen };
     ReducedDrive::new(&truth, &[], STEP_S)
 }
 

@@ -26,11 +26,11 @@ const KEYS: [&str; 9] = [
 const SIDE_KEYS: [&str; 4] = ["name", "width", "offset", "encoder_pulses"];
 
 const WIDTH: Wanted = Wanted::new(&LENGTH, 0.1, 18.0);
-const OFFSET: Wanted = Wanted::new(&LENGTH, -40.0, 40.0);
+const OFFSET: Wanted = Wanted::new(&LENGTH, -20.0, 20.0);
 const GROUND_PULSES: Wanted = Wanted::new(&PULSES_PER_LENGTH, 1.0, 2000.0);
-const LOWEST_SPEED: Wanted = Wanted::new(&SPEED, 0.02, 5.0);
-const DELIVERY_DELAY: Wanted = Wanted::new(&TIME, 0.0, 5.0);
-const LIFT_DEBOUNCE: Wanted = Wanted::new(&TIME, 0.0, 1.0);
+const LOWEST_SPEED: Wanted = Wanted::new(&SPEED, 0.05, 2.0);
+const DELIVERY_DELAY: Wanted = Wanted::new(&TIME, 0.0, 2.0);
+const LIFT_DEBOUNCE: Wanted = Wanted::new(&TIME, 0.0, 0.5);
 
 /// Lift debounce where none is named, s.
 const DEFAULT_DEBOUNCE_S: f64 = 0.02;

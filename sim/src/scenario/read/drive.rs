@@ -17,9 +17,9 @@ pub(super) const OPENING: Wanted = Wanted::new(&RATIO, 0.0, 0.9);
 /// Shaft speed of a map point.
 const SHAFT: Wanted = Wanted::new(&SHAFT_SPEED, 0.0, 10.0);
 /// Lag τ1.
-const LAG: Wanted = Wanted::new(&TIME, 0.01, 5.0);
+const LAG: Wanted = Wanted::new(&TIME, 0.01, 2.0);
 /// Dead time θ.
-const DEAD_TIME: Wanted = Wanted::new(&TIME, 0.0, 2.0);
+const DEAD_TIME: Wanted = Wanted::new(&TIME, 0.001, 1.0);
 
 /// Reads a drive of which everything must be named.
 pub(super) fn drive(section: &Section<'_>) -> Result<Drive, InputError> {

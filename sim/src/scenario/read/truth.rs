@@ -8,7 +8,8 @@ use crate::scenario::{Drive, MeterTruth, Truth};
 use crate::unit::{ANGULAR_RATE, RATIO, TIME};
 
 /// Keys of a machine.
-pub(super) const KEYS: [&str; 12] = [
+pub(super) const KEYS: [&str; 13] = [
+    "form",
     "drive",
     "meter",
     "gain",
@@ -44,6 +45,7 @@ const WANDER_TIME: Wanted = Wanted::new(&TIME, 0.1, 1.0e4);
 pub(super) const fn off(drive: Drive) -> Truth {
     Truth {
         drive,
+        physical: false,
         gain: 1.0,
         swing: 0.0,
         swing_rad_per_s: 0.0,
@@ -68,10 +70,13 @@ pub(super) fn truth_over(section: &Section<'_>, base: Truth) -> Result<Truth, In
         Some(section) => meter_over(&section, &base.meter)?,
         None => base.meter.clone(),
     };
+    let forms = [("reduced", false), ("physical", true)];
+    let form = section.find("form")?.map(|entry| entry.choice(&forms)).transpose()?;
     let or = |key, wanted, base| section.quantity_or(key, wanted, base);
     Ok(Truth {
         drive,
         meter,
+        physical: form.unwrap_or(base.physical),
         gain: or("gain", GAIN, base.gain)?,
         swing: or("swing", SWING, base.swing)?,
         swing_rad_per_s: or("swing_rate", SWING_RATE, base.swing_rad_per_s)?,
