@@ -40,10 +40,13 @@ pub struct Demand {
 /// Turns per metre outside 0.001 to 50.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub struct DemandOutOfRange;
+pub struct DemandOutOfRange {
+    /// The turns per metre that a line would have, Q26, held at the end of 63 bits.
+    pub slope: i64,
+}
 
 /// Least and most turns per metre, Q26.
-const SLOPES: core::ops::RangeInclusive<u32> = 67_109..=50 << 26;
+pub(crate) const SLOPES: core::ops::RangeInclusive<u32> = 67_109..=50 << 26;
 
 impl Demand {
     /// Works the lines out.
@@ -65,12 +68,12 @@ impl Demand {
                 None => area.through_zero(0, *point),
                 Some(before) => area.between(before, *point),
             }?;
-            lines.push(line).map_err(|_| DemandOutOfRange)?;
+            // There is room: a curve has as many points at the most.
+            let _full = lines.push(line).is_err();
             before = Some(*point);
         }
         let (Some(last), true) = (before, points.len() > 1) else { return Ok(Self { lines }) };
-        let from = area.speed_at(last).ok_or(DemandOutOfRange)?;
-        lines.push(area.through_zero(from, last)?).map_err(|_| DemandOutOfRange)?;
+        let _full = lines.push(area.through_zero(area.speed_at(last), last)?).is_err();
         Ok(Self { lines })
     }
 
@@ -148,8 +151,8 @@ impl AreaMass {
         let travelled = slope.saturating_mul(self.speed_q20_q20(low)).wrapping_shr(20);
         let start = i128::from(low.shaft.to_bits()).saturating_mul(1 << 25);
         let offset = start.saturating_sub(i128::try_from(travelled).unwrap_or(i128::MAX));
-        let from = self.speed_at(low).ok_or(DemandOutOfRange)?;
-        checked_line(from, slope, i64::try_from(offset).map_err(|_| DemandOutOfRange)?)
+        // An offset below 64 bits belongs to a line that starts above 2 600 m/s: it is never reached.
+        checked_line(self.speed_at(low), slope, i64::try_from(offset).unwrap_or(i64::MIN))
     }
 
     /// Ground speed at a catch, Q40.
@@ -160,15 +163,17 @@ impl AreaMass {
     }
 
     /// Ground speed at a catch, Q20, rounded up: every speed word at or above it is on the next line.
-    fn speed_at(&self, point: MeterPoint) -> Option<i32> {
+    fn speed_at(&self, point: MeterPoint) -> i32 {
         let up = self.speed_q20_q20(point).saturating_add((1 << 20) - 1).wrapping_shr(20);
-        Some(i32::try_from(up).unwrap_or(i32::MAX))
+        i32::try_from(up).unwrap_or(i32::MAX)
     }
 }
 
 fn checked_line(from: i32, slope: u128, offset: i64) -> Result<Line, DemandOutOfRange> {
-    let slope = u32::try_from(slope).map_err(|_| DemandOutOfRange)?;
-    if SLOPES.contains(&slope) { Ok(Line { from, slope, offset }) } else { Err(DemandOutOfRange) }
+    match u32::try_from(slope) {
+        Ok(slope) if SLOPES.contains(&slope) => Ok(Line { from, slope, offset }),
+        Ok(_) | Err(_) => Err(DemandOutOfRange { slope: i64::try_from(slope).unwrap_or(i64::MAX) }),
+    }
 }
 
 fn round_div(top: u128, bottom: u128) -> u128 {

@@ -35,8 +35,10 @@ pub enum MapError {
     TooFew,
     /// The first point, the opening command, is not at zero shaft speed.
     Opening,
-    /// Command or shaft speed of this point is not above the one before.
+    /// The shaft speed of this point is not above the one before.
     Order(usize),
+    /// The command of this point is not above the one before.
+    Command(usize),
     /// The last point turns outside 0.02 to 10 turns/s.
     Full,
 }
@@ -62,7 +64,7 @@ pub struct ValveMap {
 }
 
 /// Slowest and fastest full speed, Q21: 0.02 and 10 turns/s.
-const FULL: core::ops::RangeInclusive<i32> = 41_943..=10 << 21;
+pub(crate) const FULL: core::ops::RangeInclusive<i32> = 41_943..=10 << 21;
 
 impl ValveMap {
     /// Checks the points.
@@ -84,10 +86,9 @@ impl ValveMap {
             return Err(MapError::Full);
         }
         let mut pieces = Vec::new();
-        for (index, pair) in points.windows(2).enumerate() {
+        for (index, pair) in (1..usize::MAX).zip(points.windows(2)) {
             let [low, high] = pair else { return Err(MapError::TooFew) };
-            let piece =
-                Piece::between(*low, *high).ok_or(MapError::Order(index.saturating_add(1)))?;
+            let piece = Piece::between(*low, *high, index)?;
             pieces.push(piece).map_err(|_| MapError::Order(MAX_MAP_POINTS))?;
         }
         Ok(Self { pieces, full })
@@ -121,13 +122,19 @@ impl ValveMap {
 }
 
 impl Piece {
-    fn between(low: MapPoint, high: MapPoint) -> Option<Self> {
-        let run = high.shaft.to_bits().checked_sub(low.shaft.to_bits()).filter(|run| *run > 0)?;
-        let rise =
-            high.command.to_bits().checked_sub(low.command.to_bits()).filter(|rise| *rise > 0)?;
-        let slope = u64::from(rise).wrapping_shl(26).checked_div(u64::from(run.unsigned_abs()))?;
-        let slope = u32::try_from(slope).unwrap_or(u32::MAX);
-        Some(Self { from: low.shaft.to_bits(), command: low.command.to_bits(), slope })
+    /// The piece up to the point `index`.
+    fn between(low: MapPoint, high: MapPoint, index: usize) -> Result<Self, MapError> {
+        let run = high.shaft.to_bits().saturating_sub(low.shaft.to_bits());
+        let rise = high.command.to_bits().saturating_sub(low.command.to_bits());
+        if run <= 0 {
+            return Err(MapError::Order(index));
+        }
+        if rise == 0 {
+            return Err(MapError::Command(index));
+        }
+        let slope = u64::from(rise).wrapping_shl(26).checked_div(u64::from(run.unsigned_abs()));
+        let slope = u32::try_from(slope.unwrap_or(u64::MAX)).unwrap_or(u32::MAX);
+        Ok(Self { from: low.shaft.to_bits(), command: low.command.to_bits(), slope })
     }
 }
 
@@ -144,7 +151,7 @@ mod tests {
     fn a_map_must_open_at_zero_and_rise() {
         assert_eq!(ValveMap::new(&[]), Err(MapError::TooFew));
         assert_eq!(ValveMap::new(&[point(100, 5), point(200, 1 << 21)]), Err(MapError::Opening));
-        assert_eq!(ValveMap::new(&[point(200, 0), point(200, 1 << 21)]), Err(MapError::Order(1)));
+        assert_eq!(ValveMap::new(&[point(200, 0), point(200, 1 << 21)]), Err(MapError::Command(1)));
         assert_eq!(ValveMap::new(&[point(200, 0), point(300, 5)]), Err(MapError::Full));
     }
 

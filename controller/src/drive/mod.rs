@@ -10,5 +10,6 @@
 mod map;
 mod pi;
 
+pub(crate) use map::FULL;
 pub use map::{MAX_MAP_POINTS, MapError, MapPoint, ValveMap};
 pub use pi::{Drive, DriveState, Feedback};

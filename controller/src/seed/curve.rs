@@ -45,14 +45,14 @@ pub enum CurveError {
     Empty,
     /// The mass of this point is outside 0.2 g to 5 kg per turn.
     Mass(usize),
-    /// The shaft speed of this point is not above the one before.
+    /// The shaft speed of this point is negative or not above the one before.
     Order(usize),
     /// The flow of this point is not above the one before.
     Flow(usize),
 }
 
 /// Least and most mass per turn, µg.
-const MASS: core::ops::RangeInclusive<u64> = 200_000..=5_000_000_000;
+pub(crate) const MASS: core::ops::RangeInclusive<u64> = 200_000..=5_000_000_000;
 
 impl MeterCurve {
     /// Checks the points.
@@ -65,6 +65,9 @@ impl MeterCurve {
         for (index, point) in points.iter().enumerate() {
             if !MASS.contains(&point.mass.get()) {
                 return Err(CurveError::Mass(index));
+            }
+            if point.shaft < TurnsPerSecond::ZERO {
+                return Err(CurveError::Order(index));
             }
             if let Some(before) = before {
                 if point.shaft <= before.shaft {
@@ -147,6 +150,7 @@ mod tests {
         assert_eq!(MeterCurve::new(&[]), Err(CurveError::Empty));
         assert_eq!(MeterCurve::new(&[point(1, 0)]), Err(CurveError::Mass(0)));
         assert_eq!(MeterCurve::new(&[point(1, 10), point(1, 11)]), Err(CurveError::Order(1)));
+        assert_eq!(MeterCurve::new(&[point(-1, 10)]), Err(CurveError::Order(0)));
         assert_eq!(MeterCurve::new(&[point(1, 10), point(2, 5)]), Err(CurveError::Flow(1)));
         assert!(MeterCurve::new(&[point(1, 10), point(2, 9)]).is_ok());
     }

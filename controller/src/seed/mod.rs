@@ -2,4 +2,5 @@
 
 mod curve;
 
+pub(crate) use curve::MASS;
 pub use curve::{CurveError, MAX_POINTS, MeterCurve, MeterPoint};

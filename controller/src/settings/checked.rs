@@ -2,11 +2,11 @@
 
 use super::{Rule, SettingsConfig, SettingsError, SideConfig};
 use crate::MAX_SIDES;
-use crate::demand::Demand;
-use crate::drive::{Drive, MAX_MAP_POINTS, MapError, ValveMap};
+use crate::demand::{Demand, SLOPES};
+use crate::drive::{Drive, FULL, MAX_MAP_POINTS, MapError, MapPoint, ValveMap};
 use crate::quantity::{Micrometres, Micros, MilligramsPerSquareMetre, divide_wide};
 use crate::section::LowestSpeed;
-use crate::seed::{CurveError, MAX_POINTS, MeterCurve};
+use crate::seed::{CurveError, MASS, MAX_POINTS, MeterCurve, MeterPoint};
 use crate::sense::{Debounce, Ground, SpeedSource};
 use heapless::Vec;
 
@@ -45,7 +45,7 @@ const fn within(
     high: i64,
 ) -> Result<(), SettingsError> {
     if value < low || value > high {
-        return Err(SettingsError { rule, side, value, low, high });
+        return Err(SettingsError { rule, side, point: None, value, low, high });
     }
     Ok(())
 }
@@ -63,15 +63,8 @@ impl Settings {
         for (index, side) in config.sides.iter().enumerate() {
             let number = u8::try_from(index).unwrap_or(u8::MAX);
             let checked = check_side(side, number, config)?;
-            if sides.push(checked).is_err() {
-                return Err(SettingsError {
-                    rule: Rule::Sides,
-                    side: None,
-                    value: 5,
-                    low: 1,
-                    high: 4,
-                });
-            }
+            // There is room: the number of sides has been checked.
+            let _full = sides.push(checked).is_err();
         }
         Ok(Self {
             sides,
@@ -161,7 +154,7 @@ fn check_side(
     within(Rule::EdgesPerTurn, here, i64::from(side.edges_per_turn), 1, 4_096)?;
     within(Rule::Lag, here, i64::from(side.lag.get()), 10_000, 2_000_000)?;
     within(Rule::DeadTime, here, i64::from(side.dead_time.get()), 1_000, 1_000_000)?;
-    let meter = MeterCurve::new(&side.meter).map_err(|error| curve_error(error, number))?;
+    let meter = MeterCurve::new(&side.meter).map_err(|error| curve_error(error, number, side))?;
     let map = ValveMap::new(&side.map).map_err(|error| map_error(error, number, side))?;
     let edges = i64::from(map.full().to_bits())
         .saturating_mul(i64::from(side.edges_per_turn))
@@ -180,47 +173,74 @@ fn work_out(
     meter: &MeterCurve,
     number: u8,
 ) -> Result<Demand, SettingsError> {
-    Demand::new(width, rate, meter).map_err(|_| {
-        let mass = meter.points().first().map_or(1, |point| point.mass.get()).max(1);
-        let per_metre =
-            u128::from(rate.to_bits()).saturating_mul(u128::from(width.get().unsigned_abs()));
-        let slope =
-            divide_wide(per_metre.saturating_mul(1 << 10), u128::from(mass).saturating_mul(1_000));
-        let value = i64::try_from(slope.unwrap_or(0)).unwrap_or(i64::MAX);
-        SettingsError {
-            rule: Rule::TurnsPerMetre,
-            side: Some(number),
-            value,
-            low: 67_109,
-            high: 50 << 26,
-        }
+    Demand::new(width, rate, meter).map_err(|error| SettingsError {
+        rule: Rule::TurnsPerMetre,
+        side: Some(number),
+        point: None,
+        value: error.slope,
+        low: i64::from(*SLOPES.start()),
+        high: i64::from(*SLOPES.end()),
     })
 }
 
-fn curve_error(error: CurveError, number: u8) -> SettingsError {
-    let (rule, index) = match error {
-        CurveError::Empty => (Rule::MeterPoints, 0),
-        CurveError::Mass(index) => (Rule::MeterMass, index),
-        CurveError::Order(index) => (Rule::MeterOrder, index),
-        CurveError::Flow(index) => (Rule::MeterFlow, index),
+/// The number of a point, from 1.
+fn number_of(index: usize) -> Option<u8> {
+    u8::try_from(index.saturating_add(1)).ok()
+}
+
+fn curve_error(error: CurveError, number: u8, side: &SideConfig) -> SettingsError {
+    let catch = |index: usize| side.meter.get(index).copied().unwrap_or_default();
+    let before = |index: usize| index.checked_sub(1).map(catch);
+    let mass = |index: usize| i64::try_from(catch(index).mass.get()).unwrap_or(i64::MAX);
+    let heaviest = i64::try_from(*MASS.end()).unwrap_or(i64::MAX);
+    let lightest = i64::try_from(*MASS.start()).unwrap_or(0);
+    let most = i64::try_from(MAX_POINTS).unwrap_or(i64::MAX);
+    let (rule, index, value, low, high) = match error {
+        CurveError::Empty => (Rule::MeterPoints, None, 0, 1, most),
+        CurveError::Mass(index) => (Rule::MeterMass, Some(index), mass(index), lightest, heaviest),
+        CurveError::Order(index) => {
+            let least =
+                before(index).map_or(0, |it| i64::from(it.shaft.to_bits()).saturating_add(1));
+            let value = i64::from(catch(index).shaft.to_bits());
+            (Rule::MeterOrder, Some(index), value, least, i64::from(i32::MAX))
+        }
+        CurveError::Flow(index) => {
+            let least = before(index).map_or(0, |it| lightest_above(it, catch(index)));
+            (Rule::MeterFlow, Some(index), mass(index), least, heaviest)
+        }
     };
-    let value = i64::try_from(index).unwrap_or(i64::MAX);
-    let high = i64::try_from(MAX_POINTS).unwrap_or(i64::MAX);
-    SettingsError { rule, side: Some(number), value, low: 1, high }
+    SettingsError { rule, side: Some(number), point: index.and_then(number_of), value, low, high }
+}
+
+/// The least mass per turn, µg, at which the flow of a catch is above that of the one before.
+fn lightest_above(before: MeterPoint, catch: MeterPoint) -> i64 {
+    let flow = u128::from(before.shaft.to_bits().unsigned_abs())
+        .saturating_mul(u128::from(before.mass.get()));
+    let least = divide_wide(flow, u128::from(catch.shaft.to_bits().unsigned_abs())).unwrap_or(0);
+    i64::try_from(least.saturating_add(1)).unwrap_or(i64::MAX)
 }
 
 fn map_error(error: MapError, number: u8, side: &SideConfig) -> SettingsError {
     let count = i64::try_from(side.map.len()).unwrap_or(i64::MAX);
     let most = i64::try_from(MAX_MAP_POINTS).unwrap_or(i64::MAX);
-    let opening = side.map.first().map_or(0, |point| i64::from(point.shaft.to_bits()));
-    let full = side.map.last().map_or(0, |point| i64::from(point.shaft.to_bits()));
-    let (rule, value, low, high) = match error {
-        MapError::TooFew => (Rule::MapPoints, count, 2, most),
-        MapError::Opening => (Rule::MapOpening, opening, 0, 0),
+    let point = |index: usize| side.map.get(index).copied().unwrap_or_default();
+    let before = |index: usize| point(index.saturating_sub(1));
+    let shaft = |it: MapPoint| i64::from(it.shaft.to_bits());
+    let command = |it: MapPoint| i64::from(it.command.to_bits());
+    let (slowest, fastest) = (i64::from(*FULL.start()), i64::from(*FULL.end()));
+    let full = side.map.len().saturating_sub(1);
+    let (rule, index, value, low, high) = match error {
+        MapError::TooFew => (Rule::MapPoints, None, count, 2, most),
+        MapError::Opening => (Rule::MapOpening, Some(0), shaft(point(0)), 0, 0),
         MapError::Order(index) => {
-            (Rule::MapOrder, i64::try_from(index).unwrap_or(i64::MAX), 1, most)
+            let least = shaft(before(index)).saturating_add(1);
+            (Rule::MapOrder, Some(index), shaft(point(index)), least, fastest)
         }
-        MapError::Full => (Rule::MapFull, full, 41_943, 10 << 21),
+        MapError::Command(index) => {
+            let least = command(before(index)).saturating_add(1);
+            (Rule::MapCommand, Some(index), command(point(index)), least, i64::from(u16::MAX))
+        }
+        MapError::Full => (Rule::MapFull, Some(full), shaft(point(full)), slowest, fastest),
     };
-    SettingsError { rule, side: Some(number), value, low, high }
+    SettingsError { rule, side: Some(number), point: index.and_then(number_of), value, low, high }
 }

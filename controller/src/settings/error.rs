@@ -17,18 +17,20 @@ pub enum Rule {
     EdgesPerTurn,
     /// Number of catches in the meter curve.
     MeterPoints,
-    /// Mass per turn of a catch, µg; the value is the index of the catch.
+    /// Mass per turn of a catch, µg.
     MeterMass,
-    /// Shaft speeds of the catches must rise; the value is the index of the catch.
+    /// Shaft speed of a catch, Q21 turns/s: it must rise from catch to catch.
     MeterOrder,
-    /// Mass flow must rise from catch to catch; the value is the index of the catch.
+    /// Mass per turn of a catch, µg: the mass flow must rise from catch to catch.
     MeterFlow,
     /// Number of points of the valve map.
     MapPoints,
     /// The first point of the map must be at zero shaft speed.
     MapOpening,
-    /// The map must rise; the value is the index of the point.
+    /// Shaft speed of a point of the map, Q21 turns/s: it must rise.
     MapOrder,
+    /// Command of a point of the map, Q16: it must rise.
+    MapCommand,
     /// Shaft speed at full command, Q21 turns/s.
     MapFull,
     /// Lag, µs.
@@ -67,6 +69,8 @@ pub struct SettingsError {
     pub rule: Rule,
     /// The side, from 0, if the rule is one of sides.
     pub side: Option<u8>,
+    /// The catch or the point of the map, from 1, if the rule is one of those.
+    pub point: Option<u8>,
     /// The value that is set.
     pub value: i64,
     /// The least that is possible.
@@ -83,12 +87,13 @@ impl Rule {
             Self::Offset => "offset in micrometres",
             Self::EdgesPerTurn => "encoder edges per turn",
             Self::MeterPoints => "number of catches",
-            Self::MeterMass => "catch with a mass per turn outside 0.2 g to 5 kg, number",
-            Self::MeterOrder => "catch whose shaft speed does not rise, number",
-            Self::MeterFlow => "catch whose mass flow does not rise, number",
+            Self::MeterMass => "mass per turn of a catch in micrograms",
+            Self::MeterOrder => "shaft speed of a catch in 2^-21 turns/s",
+            Self::MeterFlow => "mass per turn of a catch, whose flow must rise, in micrograms",
             Self::MapPoints => "number of points of the valve map",
             Self::MapOpening => "shaft speed at the opening command",
-            Self::MapOrder => "point of the valve map that does not rise, number",
+            Self::MapOrder => "shaft speed of a point of the valve map in 2^-21 turns/s",
+            Self::MapCommand => "command of a point of the valve map in 2^-16",
             Self::MapFull => "shaft speed at full command in 2^-21 turns/s",
             Self::Lag => "lag in microseconds",
             Self::DeadTime => "dead time in microseconds",
@@ -110,7 +115,10 @@ impl Rule {
 impl fmt::Display for SettingsError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         if let Some(side) = self.side {
-            write!(f, "side {}: ", side.saturating_add(1))?;
+            write!(f, "side {}, ", side.saturating_add(1))?;
+        }
+        if let Some(point) = self.point {
+            write!(f, "point {point}, ")?;
         }
         write!(
             f,

@@ -8,6 +8,7 @@ mod rig;
 #[cfg(feature = "serde")]
 mod round_trip;
 mod section;
+mod settings;
 mod tally;
 mod watch;
 mod watch_speed;
