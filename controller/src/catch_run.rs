@@ -106,6 +106,7 @@ pub struct CatchState {
 }
 
 /// What may stop a run, as read in this tick.
+#[expect(clippy::struct_excessive_bools, reason = "each is a reading of its own")]
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Around {
     pub(crate) hold: bool,
@@ -114,6 +115,13 @@ pub(crate) struct Around {
     pub(crate) fault: bool,
     /// Edges of the run's side since the last tick.
     pub(crate) edges: u32,
+}
+
+impl Around {
+    /// A run may not go on.
+    const fn breaks(self) -> bool {
+        self.master || !self.standstill || self.fault
+    }
 }
 
 impl CatchRun {
@@ -138,7 +146,7 @@ impl CatchRun {
 
 impl CatchState {
     /// First act: arms a run whose numbers have been checked.
-    pub(crate) fn arm(&mut self, run: CatchRun, now: Instant) {
+    pub(crate) const fn arm(&mut self, run: CatchRun, now: Instant) {
         *self = Self {
             run: Some(run),
             phase: Phase::Armed { since: now, released: false },
@@ -154,16 +162,15 @@ impl CatchState {
         now: Instant,
     ) -> Option<(usize, TurnsPerSecond)> {
         let run = self.run?;
-        let broken = around.master || !around.standstill || around.fault;
         match self.phase {
             Phase::Idle => None,
             Phase::Armed { since, released } => {
-                self.wait(around, broken, released, since, now);
+                self.wait(around, released, since, now);
                 None
             }
             Phase::Turning { since } => {
                 self.edges = self.edges.saturating_add(around.edges);
-                let end = self.end(run, around, broken, now.since(since));
+                let end = self.end(run, around, now.since(since));
                 if let Some(end) = end {
                     self.phase = Phase::RunningOut { since: now, end };
                     return None;
@@ -182,8 +189,8 @@ impl CatchState {
         }
     }
 
-    fn wait(&mut self, around: Around, broken: bool, released: bool, since: Instant, now: Instant) {
-        if broken || now.since(since) >= ARMED_FOR {
+    fn wait(&mut self, around: Around, released: bool, since: Instant, now: Instant) {
+        if around.breaks() || now.since(since) >= ARMED_FOR {
             *self = Self { report: self.report, ..Self::default() };
         } else if around.hold && released {
             self.phase = Phase::Turning { since: now };
@@ -193,14 +200,8 @@ impl CatchState {
         }
     }
 
-    fn end(
-        &self,
-        run: CatchRun,
-        around: Around,
-        broken: bool,
-        running: Micros,
-    ) -> Option<CatchEnd> {
-        if broken {
+    fn end(&self, run: CatchRun, around: Around, running: Micros) -> Option<CatchEnd> {
+        if around.breaks() {
             Some(CatchEnd::Broken)
         } else if !around.hold {
             Some(CatchEnd::Released)

@@ -19,9 +19,7 @@ use crate::section::{Asked, MasterState, SideState, decide};
 use crate::sense::{DebounceState, GroundState, GroundStatus, YawState, shaft_accel};
 use crate::settings::{Settings, SettingsError, SideSettings};
 use crate::tally::{Account, Beat, Happened, Hopper, SideTally};
-use crate::watch::{
-    Class, Item, LATE, LOST_FOR, Lasting, PAUSED_FOR, STALE, SideSeen, SideWatch,
-};
+use crate::watch::{Class, Item, LATE, LOST_FOR, Lasting, PAUSED_FOR, STALE, SideSeen, SideWatch};
 
 /// An act of the operator between two ticks.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

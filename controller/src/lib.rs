@@ -1,4 +1,4 @@
-//! Control law of a seed meter drive: no_std, fixed point, no heap, no float, no panic.
+//! Control law of a seed meter drive: `no_std`, fixed point, no heap, no float, no panic.
 //!
 //! A meter shaft is turned by a hydraulic motor and must follow the ground so that every square metre
 //! gets the seed that was asked for. One call does a tick of 10 ms:

@@ -65,6 +65,7 @@ impl SideState {
 }
 
 /// The operator's wish and the machine's posture, as believed.
+#[expect(clippy::struct_excessive_bools, reason = "each is a wish or a posture of its own")]
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) struct Asked {
     /// The master is on and was switched on since the last stop.
@@ -94,9 +95,8 @@ pub(crate) const fn decide(asked: Asked) -> SideState {
     }
     match asked.ground {
         GroundStatus::Lost => SideState::Lost,
-        GroundStatus::Standing => SideState::Slow,
         GroundStatus::Moving if asked.moving => SideState::Sowing,
-        GroundStatus::Moving => SideState::Slow,
+        GroundStatus::Moving | GroundStatus::Standing => SideState::Slow,
     }
 }
 

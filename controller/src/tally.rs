@@ -168,7 +168,7 @@ impl Account {
 
     /// Mean rate, mg/m² (100 are 1 kg/ha); none before any ground is sown.
     #[must_use]
-    pub fn rate(&self) -> Option<u64> {
+    pub const fn rate(&self) -> Option<u64> {
         // µg / mm² = 1 000 mg/m².
         self.mass_ug.saturating_mul(1_000).checked_div(self.area_mm2)
     }

@@ -149,7 +149,7 @@ pub const WRONG_BUILDS: [WrongBuild; 17] = [
     WrongBuild {
         name: "milliseconds of the lag taken for microseconds",
         settings: |settings| {
-            settings.sides.iter_mut().for_each(|side| side.lag = Micros::from_millis(10))
+            settings.sides.iter_mut().for_each(|side| side.lag = Micros::from_millis(10));
         },
         ..RIGHT
     },

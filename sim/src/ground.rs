@@ -50,7 +50,7 @@ impl Ground {
         }
         let mut at = from;
         while at < to_m {
-            let edge = self.bins.len() as f64 * BIN_M;
+            let edge = real(self.bins.len()) * BIN_M;
             let end = edge.min(to_m);
             let part = end - at;
             if let Some(bin) = self.bins.last_mut() {
@@ -102,4 +102,10 @@ pub struct Step {
     pub end_s: f64,
     /// Its length, s.
     pub step_s: f64,
+}
+
+/// A count of bins or cells as a number.
+#[expect(clippy::cast_precision_loss, reason = "a run has far fewer than 2^52 bins")]
+pub const fn real(count: usize) -> f64 {
+    count as f64
 }

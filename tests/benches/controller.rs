@@ -1,7 +1,5 @@
 //! Cost of the controller on the host: `controller/tick` for one and four sides, `controller/demand`.
 
-#![expect(missing_docs, reason = "criterion's macros make undocumented functions")]
-
 use controller::demand::Demand;
 use controller::quantity::{
     Instant, MetresPerSecond, MicrogramsPerTurn, Micrometres, MilligramsPerSquareMetre,

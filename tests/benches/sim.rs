@@ -3,8 +3,6 @@
 //! `sim/field_hour` runs controller, machine, sensors and cells; `sim/bare_hour` steps the drive alone. Aims:
 //! at most four times the bare hour, more than 8,000 × real time. Reported, not asserted.
 
-#![expect(missing_docs, reason = "criterion's macros make undocumented functions")]
-
 use criterion::{Criterion, criterion_group, criterion_main};
 use sim::machine::ReducedDrive;
 use sim::profile::{Piece, Profile, Sample};
@@ -34,7 +32,7 @@ fn field_hour(criterion: &mut Criterion) {
     let mut group = criterion.benchmark_group("sim");
     group.sample_size(10).measurement_time(Duration::from_secs(8));
     group.bench_function("field_hour", |bencher| {
-        bencher.iter(|| sim::bench::run(black_box(&scenario), 1))
+        bencher.iter(|| sim::bench::run(black_box(&scenario), 1));
     });
     group.bench_function("bare_hour", |bencher| {
         bencher.iter(|| {

@@ -75,7 +75,7 @@ fn gain(scenario: &mut Scenario, factor: f64) {
 }
 
 /// Warms the coil up by 40 % within some minutes.
-fn coil(scenario: &mut Scenario) {
+const fn coil(scenario: &mut Scenario) {
     scenario.drill.truth.coil_rise = 0.4;
     scenario.drill.truth.coil_warm_s = 300.0;
 }

@@ -312,7 +312,7 @@ impl DriveState {
     }
 
     /// The drive is told to rest: the command is zero, what was learnt is kept.
-    pub fn rest(&mut self) {
+    pub const fn rest(&mut self) {
         self.started = None;
         self.seen = false;
         self.settled = false;
@@ -320,7 +320,7 @@ impl DriveState {
     }
 
     /// What is wanted changed of a sudden: the trim waits as after a start.
-    pub fn restart(&mut self, now: Instant) {
+    pub const fn restart(&mut self, now: Instant) {
         self.seen = false;
         self.settled = false;
         if self.started.is_some() {
@@ -329,7 +329,7 @@ impl DriveState {
     }
 
     /// Forgets what was learnt.
-    pub fn forget(&mut self) {
+    pub const fn forget(&mut self) {
         self.gain = 0;
         self.offset = 0;
     }

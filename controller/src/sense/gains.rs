@@ -52,8 +52,8 @@ pub struct Gains {
 
 /// Sample intervals of the rows, µs: √2 apart.
 pub const INTERVALS: [u32; 15] = [
-    10000, 14142, 20000, 28284, 40000, 56569, 80000, 113137, 160000, 226274, 320000, 452548,
-    640000, 905097, 1280000,
+    10_000, 14_142, 20_000, 28_284, 40_000, 56_569, 80_000, 113_137, 160_000, 226_274, 320_000,
+    452_548, 640_000, 905_097, 1_280_000,
 ];
 
 /// Rows for pulses: speed, acceleration, sharpness of the steady model, the same of the manoeuvre model, advance.

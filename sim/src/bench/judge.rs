@@ -5,6 +5,7 @@
 use super::notes::notes;
 use super::{Law, Look, Ours, Outcome, run_piece};
 use crate::fault::WrongBuild;
+use crate::ground::real;
 use crate::rival::{Chain, Limit, Plain};
 use crate::scenario::{Bound, Scenario, Source};
 use crate::score::{Score, Tallies, score};
@@ -118,7 +119,7 @@ pub fn judge_build(
     progress: &dyn Fn(f64),
 ) -> Result<Verdict, SettingsError> {
     let seeds = seeds(scenario);
-    let parts = (2 * seeds.len() + 2) as f64;
+    let parts = real(2 * seeds.len() + 2);
     let mut done = 0.0;
     let mut step = || {
         done += 1.0;

@@ -9,14 +9,19 @@ mod judge;
 mod notes;
 mod ours;
 mod outcome;
+mod hands;
 mod piece;
+mod receiver;
+mod senses;
+mod side;
 
 pub use crate::machine::Edges;
 pub use convert::settings;
 pub use judge::{Run, judge, judge_build, run, trace};
 pub use ours::Ours;
 pub use outcome::{Edge, Outcome, SideOutcome};
-pub use piece::{Ahead, Law, Look, SampleSense, Senses, Shown, run_piece};
+pub use piece::run_piece;
+pub use senses::{Ahead, Law, Look, SampleSense, Senses, Shown};
 
 /// Step of the physics, s.
 pub const STEP_S: f64 = 0.001;

@@ -1,165 +1,20 @@
 //! One piece of a profile under one law.
 
-use super::outcome::{Edge, Outcome, SideOutcome};
+use super::hands::Hands;
+use super::outcome::Outcome;
+use super::receiver::Receiver;
+use super::senses::{Ahead, Law, Look, Senses, Shown};
+use super::side::{Asking, SideRun};
 use super::{STEP_S, STEPS_PER_TICK};
-use crate::ground::{Asked, Ground, Step};
-use crate::machine::{BenchDrive, Delivery, EdgeSensor, Edges, Meter, Noise};
+use crate::machine::{EdgeSensor, Edges};
 use crate::profile::{Piece, Smooth};
-use crate::scenario::{Act, Event, Gnss, Scenario, Source};
+use crate::scenario::Scenario;
 
 /// Most sides of a drill.
 const MAX_SIDES: usize = controller::MAX_SIDES;
 
 /// Mass rate of 1 kg/ha, kg/m².
 const KG_PER_HA: f64 = 1e-4;
-
-/// What a law may look at on a tick.
-#[derive(Debug)]
-pub struct Senses<'a> {
-    /// Instant, s.
-    pub t_s: f64,
-    /// Ground pulses.
-    pub ground: Edges,
-    /// A speed sample that arrived since the last tick.
-    pub sample: Option<SampleSense>,
-    /// Yaw rate, rad/s, anticlockwise positive.
-    pub yaw_rad_per_s: f64,
-    /// The lift switch as it reads: `true` in work.
-    pub lowered: bool,
-    /// Master switch.
-    pub master: bool,
-    /// Side switches.
-    pub switches: &'a [bool],
-    /// Shaft encoders.
-    pub shafts: &'a [Edges],
-    /// Rate asked for, kg/ha.
-    pub rate_kg_per_ha: f64,
-    /// What only the limit law may know, per side.
-    pub ahead: &'a [Ahead],
-}
-
-/// A timed speed sample.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct SampleSense {
-    /// Speed, m/s.
-    pub speed_mps: f64,
-    /// The instant at which it was true, s.
-    pub at_s: f64,
-}
-
-/// What a law believes and does on a side, for a person to look at.
-#[derive(Clone, Copy, Debug, Default)]
-pub struct Shown {
-    /// Ground speed believed, m/s.
-    pub believed_mps: f64,
-    /// Shaft speed wanted, turns/s.
-    pub wanted_turns_per_s: f64,
-    /// Shaft speed measured, turns/s.
-    pub measured_turns_per_s: f64,
-    /// State in a word.
-    pub state: &'static str,
-    /// Number of the alarm, 0 for none.
-    pub alarm: u8,
-    /// Shut-off energised.
-    pub supply: bool,
-}
-
-/// The truth that a law without any error would use.
-#[derive(Clone, Copy, Debug, Default)]
-pub struct Ahead {
-    /// True speed of the side at t + τd + θ, at the end of the tick, m/s.
-    pub speed_mps: f64,
-    /// Rate in force when the seed of that instant passes the outlet, at t + θ, kg/ha.
-    pub rate_kg_per_ha: f64,
-    /// True gain at t + θ, in the middle of the tick.
-    pub gain: f64,
-    /// Command over the current that it gives, 1 for a cold coil.
-    pub coil: f64,
-}
-
-/// A law on the bench.
-pub trait Law {
-    /// Reads `senses` and sets the valve command (0..1) of each side.
-    fn tick(&mut self, senses: &Senses<'_>, commands: &mut [f64]);
-
-    /// What it believes and does on a side.
-    fn show(&self, side: usize) -> Shown {
-        let _ = side;
-        Shown::default()
-    }
-
-    /// Shaft speed per metre per second of a law without a valve: turns/m at the travel given.
-    fn wheel_turns_per_m(&self, travel_m: f64) -> Option<f64> {
-        let _ = travel_m;
-        None
-    }
-}
-
-/// Lift and operator inputs as they stand.
-struct Hands<'a> {
-    events: core::iter::Peekable<core::slice::Iter<'a, Event>>,
-    lowered: bool,
-    changed_s: f64,
-    master: bool,
-    switches: Vec<bool>,
-    rate: f64,
-}
-
-impl<'a> Hands<'a> {
-    fn new(scenario: &'a Scenario) -> Self {
-        Self {
-            events: scenario.events.iter().peekable(),
-            lowered: true,
-            changed_s: f64::NEG_INFINITY,
-            master: true,
-            switches: vec![true; scenario.drill.sides.len()],
-            rate: scenario.seed_lot.rate_kg_per_ha,
-        }
-    }
-
-    /// The rate that will be in force at `t`.
-    fn rate_at(&self, t: f64) -> f64 {
-        let coming = self.events.clone().take_while(|event| event.at_s <= t + 1e-9);
-        coming.fold(
-            self.rate,
-            |rate, event| if let Act::Rate(next) = event.act { next } else { rate },
-        )
-    }
-
-    /// Plays the events up to `t`.
-    fn advance(&mut self, t: f64) {
-        while let Some(event) = self.events.next_if(|event| event.at_s <= t + 1e-9) {
-            match event.act {
-                Act::Lower(lowered) => {
-                    if lowered != self.lowered {
-                        self.changed_s = t;
-                    }
-                    self.lowered = lowered;
-                }
-                Act::Master(on) => self.master = on,
-                Act::SideSwitch(side, on) => {
-                    if let Some(switch) = self.switches.get_mut(side) {
-                        *switch = on;
-                    }
-                }
-                Act::Rate(rate) => self.rate = rate,
-            }
-        }
-    }
-}
-
-/// One side's machine and soil.
-struct SideRun {
-    offset_m: f64,
-    drive: BenchDrive,
-    meter: Meter,
-    delivery: Delivery,
-    encoder: EdgeSensor,
-    turns: f64,
-    requested: bool,
-    hand: bool,
-    out: SideOutcome,
-}
 
 /// Runs `law` over one piece; `noise` seeds the sensors.
 pub fn run_piece(
@@ -170,25 +25,6 @@ pub fn run_piece(
     look: &mut dyn FnMut(&Look<'_>),
 ) -> Outcome {
     PieceRun::new(scenario, piece, noise_seed).run(law, look)
-}
-
-/// What an observer may see after each tick of the law.
-#[derive(Debug)]
-pub struct Look<'a> {
-    /// The senses the law had.
-    pub senses: &'a Senses<'a>,
-    /// True ground speed, m/s.
-    pub speed_mps: f64,
-    /// True travel of the drill's centre, m.
-    pub travel_m: f64,
-    /// The commands it gave.
-    pub commands: &'a [f64],
-    /// True shaft speeds, turns/s.
-    pub shafts_turns_per_s: &'a [f64],
-    /// What the law believes and does, per side.
-    pub shown: &'a [Shown],
-    /// Lift and operator ask for seed, any side.
-    pub asked: bool,
 }
 
 struct PieceRun<'a> {
@@ -205,39 +41,8 @@ struct PieceRun<'a> {
     in_work_index: usize,
 }
 
-/// Plays a receiver of speed samples.
-struct Receiver {
-    config: Option<Gnss>,
-    noise: Noise,
-    next: u64,
-}
-
-impl Receiver {
-    fn new(source: &Source, seed: u64) -> Self {
-        let config = match source {
-            Source::Pulses => None,
-            Source::Gnss(gnss) => Some(gnss.clone()),
-        };
-        Self { config, noise: Noise::new(seed), next: 0 }
-    }
-
-    /// The sample that arrives at step `k`, if one does.
-    fn arrives(&mut self, k: u64, t0: f64, speeds: &[f64]) -> Option<SampleSense> {
-        let config = self.config.as_ref()?;
-        let period = steps(config.interval_s).max(1);
-        if k < self.next {
-            return None;
-        }
-        self.next = k + period;
-        let age = usize::try_from(steps(config.latency_s)).unwrap_or(0);
-        let index = usize::try_from(k).unwrap_or(usize::MAX).saturating_sub(age);
-        let speed_mps = speeds[index] + config.noise_mps * self.noise.gauss();
-        Some(SampleSense { speed_mps, at_s: t0 + seconds(k) - config.latency_s })
-    }
-}
-
 /// Whole steps in `seconds`.
-fn steps(seconds: f64) -> u64 {
+pub(super) fn steps(seconds: f64) -> u64 {
     #[expect(
         clippy::cast_possible_truncation,
         clippy::cast_sign_loss,
@@ -248,7 +53,7 @@ fn steps(seconds: f64) -> u64 {
 }
 
 /// Seconds in `steps`.
-fn seconds(steps: u64) -> f64 {
+pub(super) fn seconds(steps: u64) -> f64 {
     #[expect(clippy::cast_precision_loss, reason = "a run has far fewer than 2^52 steps")]
     let steps = steps as f64;
     steps * STEP_S
@@ -263,33 +68,7 @@ impl<'a> PieceRun<'a> {
         let pulses = drill.ground_pulses_per_m * (1.0 - drill.truth.wheel_slip);
         let sides = drill.sides.iter().enumerate().map(|(index, side)| {
             let seed = noise_seed.wrapping_mul(64).wrapping_add(index as u64 * 4);
-            SideRun {
-                offset_m: side.offset_m,
-                drive: BenchDrive::new(&drill.truth, &scenario.disturbances, STEP_S),
-                meter: Meter::new(&drill.truth.meter, &scenario.seed_lot, STEP_S, seed + 1),
-                delivery: Delivery::new(
-                    drill.delivery_delay_s,
-                    drill.truth.delivery_spread_s,
-                    STEP_S,
-                ),
-                encoder: EdgeSensor::new(
-                    f64::from(side.encoder_pulses_per_turn),
-                    drill.truth.encoder_jitter,
-                    seed + 2,
-                ),
-                turns: 0.0,
-                requested: false,
-                hand: false,
-                out: SideOutcome {
-                    ground: Ground::new(piece.start_s()),
-                    width_m: side.width_m,
-                    edges: Vec::new(),
-                    hand_on_s: Vec::new(),
-                    asked_m2: 0.0,
-                    owed_kg: 0.0,
-                    metered_kg: 0.0,
-                },
-            }
+            SideRun::new(scenario, side, piece.start_s(), seed)
         });
         let delay = usize::try_from(steps(drill.delivery_delay_s)).unwrap_or(0);
         Self {
@@ -319,13 +98,11 @@ impl<'a> PieceRun<'a> {
     }
 
     fn run(mut self, law: &mut dyn Law, look: &mut dyn FnMut(&Look<'_>)) -> Outcome {
-        let t0 = self.piece.start_s();
         let count = self.speeds.len() as u64;
         let mut commands = vec![0.0; self.sides.len()];
         for k in 0..count.saturating_sub(1) {
-            let t = t0 + seconds(k);
-            if k % STEPS_PER_TICK == 0 {
-                self.tick(k, t, law, &mut commands, look);
+            if k.is_multiple_of(STEPS_PER_TICK) {
+                self.tick(k, law, &mut commands, look);
             }
             self.step(k, &commands, law);
         }
@@ -341,11 +118,11 @@ impl<'a> PieceRun<'a> {
     fn tick(
         &mut self,
         k: u64,
-        t: f64,
         law: &mut dyn Law,
         commands: &mut [f64],
         look: &mut dyn FnMut(&Look<'_>),
     ) {
+        let t = self.piece.start_s() + seconds(k);
         self.hands.advance(t);
         let works = self.track_works(t);
         let index = usize::try_from(k).unwrap_or(usize::MAX);
@@ -392,7 +169,7 @@ impl<'a> PieceRun<'a> {
         let since = t - self.hands.changed_s;
         since >= 0.0
             && since < self.scenario.drill.truth.lift_bounce_s
-            && steps(since) / 10 % 2 == 0
+            && (steps(since) / STEPS_PER_TICK).is_multiple_of(2)
     }
 
     fn ahead(&self, k: usize, t: f64, side: &SideRun) -> Ahead {
@@ -415,7 +192,7 @@ impl<'a> PieceRun<'a> {
         let index = usize::try_from(k).unwrap_or(usize::MAX);
         let (v0, v1) = (self.speeds[index], self.speeds[index + 1]);
         let t = self.piece.start_s() + seconds(k + 1);
-        let ahead_m = (v0 + v1) / 2.0 * STEP_S;
+        let ahead_m = f64::midpoint(v0, v1) * STEP_S;
         self.ground_sensor.step(self.travel_m, self.travel_m + ahead_m, t, STEP_S);
         self.travel_m += ahead_m;
         self.rates.push_back(self.hands.rate);
@@ -426,51 +203,8 @@ impl<'a> PieceRun<'a> {
         for (side, &command) in self.sides.iter_mut().zip(commands) {
             let along = ahead_m * (1.0 - curvature * side.offset_m);
             let wheel = law.wheel_turns_per_m(self.travel_m);
-            side.step(command, along, t, wheel, Asking { rate_now, rate_landing, moving });
+            side.step(command, along, Asking { rate_now, rate_landing, moving, end_s: t, wheel });
         }
-    }
-}
-
-/// What is asked of every side in a step.
-#[derive(Clone, Copy)]
-struct Asking {
-    rate_now: f64,
-    rate_landing: f64,
-    moving: bool,
-}
-
-impl SideRun {
-    fn step(&mut self, command: f64, along_m: f64, t: f64, wheel: Option<f64>, asking: Asking) {
-        let before = self.turns;
-        let n = match wheel {
-            None => {
-                let n0 = self.drive.turns_per_s();
-                let n1 = self.drive.step(command, t);
-                self.turns += (n0 + n1) / 2.0 * STEP_S;
-                n1
-            }
-            Some(turns_per_m) => {
-                self.turns += if self.hand { (turns_per_m * along_m).max(0.0) } else { 0.0 };
-                turns_per_m * along_m / STEP_S
-            }
-        };
-        self.encoder.step(before, self.turns, t, STEP_S);
-        let metered = self.meter.step(before, self.turns, n);
-        self.out.metered_kg += metered;
-        let landed = self.delivery.step(metered);
-        let to = self.out.ground.travel_m() + along_m;
-        let asked = Asked { lift_and_operator: self.hand, rate_kg_per_m2: asking.rate_landing };
-        let requested = self.hand && asking.moving && along_m > 0.0;
-        if requested != self.requested {
-            self.requested = requested;
-            let travel_m = self.out.ground.travel_m();
-            self.out.edges.push(Edge { on: requested, by_hand: false, t_s: t, travel_m });
-        }
-        if requested {
-            self.out.asked_m2 += along_m * self.out.width_m;
-            self.out.owed_kg += along_m * self.out.width_m * asking.rate_now;
-        }
-        self.out.ground.step(to, landed, asked, Step { end_s: t, step_s: STEP_S });
     }
 }
 

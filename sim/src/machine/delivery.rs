@@ -12,25 +12,29 @@ pub struct Delivery {
 impl Delivery {
     /// A tube with `delay_s` and a Gaussian spread of `spread_s` rms, stepped every `step_s`.
     pub fn new(delay_s: f64, spread_s: f64, step_s: f64) -> Self {
-        let steps = |seconds: f64| {
+        let whole_steps = |seconds: f64| {
             #[expect(
                 clippy::cast_possible_truncation,
                 clippy::cast_sign_loss,
                 reason = "a delay of seconds"
             )]
-            let steps = libm::round(seconds.max(0.0) / step_s) as usize;
-            steps
+            let whole = libm::round(seconds.max(0.0) / step_s) as usize;
+            whole
         };
-        let delay = steps(delay_s);
+        let delay = whole_steps(delay_s);
         let mut kernel: Vec<(usize, f64)> = Vec::new();
         if spread_s > 0.0 {
             for tenth in -20..=20 {
                 let offset = f64::from(tenth) / 10.0;
-                kernel
-                    .push((steps(delay_s + offset * spread_s), libm::exp(-offset * offset / 2.0)));
+                kernel.push((
+                    whole_steps(delay_s + offset * spread_s),
+                    libm::exp(-offset * offset / 2.0),
+                ));
             }
             let sum: f64 = kernel.iter().map(|part| part.1).sum();
-            kernel.iter_mut().for_each(|part| part.1 /= sum);
+            for part in &mut kernel {
+                part.1 /= sum;
+            }
         }
         let longest = kernel.iter().map(|part| part.0).max().unwrap_or(0).max(delay);
         Self { falling: vec![0.0; longest + 1], head: 0, delay, kernel }

@@ -1,6 +1,7 @@
 //! Soil cells of 0.5 m, built from five bins each.
 
 use crate::bench::SideOutcome;
+use crate::ground::{Bin, real};
 use crate::trace::Cell;
 
 /// Bins in a cell.
@@ -27,22 +28,24 @@ pub fn cells(side: &SideOutcome, place: (usize, usize), running: Running) -> Vec
         .map(|index| {
             let group = &bins[index * BINS..(index + 1) * BINS];
             let left_s = bins[(index + 1) * BINS].entered_s;
-            cell(side, place, index, group, left_s, running)
+            cell(side, place, &Span { index, group, left_s }, running)
         })
         .collect()
 }
 
-fn cell(
-    side: &SideOutcome,
-    (piece, number): (usize, usize),
+/// The bins of a cell.
+struct Span<'a> {
     index: usize,
-    group: &[crate::ground::Bin],
+    group: &'a [Bin],
     left_s: f64,
-    running: Running,
-) -> Cell {
+}
+
+fn cell(side: &SideOutcome, place: (usize, usize), span: Span<'_>, running: Running) -> Cell {
+    let Span { index, group, left_s } = *span;
+    let (piece, number) = place;
     let entered_s = group[0].entered_s;
     let laid: f64 = group.iter().map(|bin| bin.laid_kg).sum();
-    let rate: f64 = group.iter().map(|bin| bin.rate_kg_per_m2).sum::<f64>() / BINS as f64;
+    let rate: f64 = group.iter().map(|bin| bin.rate_kg_per_m2).sum::<f64>() / real(BINS);
     let asked: f64 = group.iter().map(|bin| bin.asked_m).sum();
     let laid_rate = laid / (CELL_M * side.width_m);
     let counted = asked > CELL_M - 1e-6 && rate > 0.0;
@@ -52,7 +55,7 @@ fn cell(
     Cell {
         piece,
         side: number,
-        start_m: index as f64 * CELL_M,
+        start_m: real(index) * CELL_M,
         entered_s,
         left_s,
         laid_kg_per_ha: laid_rate * 1e4,

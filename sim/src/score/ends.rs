@@ -1,6 +1,7 @@
 //! Where seed began and ended, against where it was asked to.
 
 use crate::bench::SideOutcome;
+use crate::ground::real;
 use crate::ground::{BIN_M, Bin};
 
 /// Bins in 0.5 m: the rate must hold so long.
@@ -64,7 +65,7 @@ pub fn ends(side: &SideOutcome, latency_s: f64) -> Ends {
         });
         let Some(found) = found else { continue };
         found_last = found;
-        let error = (found as f64 - at as f64) * BIN_M;
+        let error = (real(found) - real(at)) * BIN_M;
         let allowed = mean_speed(bins, at, found, edge.t_s) * latency_s + 0.3;
         let excess = error.abs() - allowed;
         let this = if edge.on {
@@ -81,7 +82,7 @@ pub fn ends(side: &SideOutcome, latency_s: f64) -> Ends {
 fn mean_speed(bins: &[Bin], at: usize, found: usize, t_s: f64) -> f64 {
     let entered = bins.get(found).map_or(t_s, |bin| bin.entered_s);
     let time = (entered - t_s).abs();
-    if time > 0.0 { found.abs_diff(at) as f64 * BIN_M / time } else { 0.0 }
+    if time > 0.0 { real(found.abs_diff(at)) * BIN_M / time } else { 0.0 }
 }
 
 /// The bin in which `travel_m` lies, on the grid of 0.1 m.

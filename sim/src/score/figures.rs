@@ -2,6 +2,7 @@
 
 use super::{Ends, Running, Score, cells, ends};
 use crate::bench::Outcome;
+use crate::ground::real;
 use crate::scenario::Drill;
 use crate::trace::Cell;
 
@@ -67,13 +68,13 @@ impl Sums {
         let all: Vec<f64> =
             cells.iter().filter(|cell| cell.counted).map(|cell| cell.error_pct).collect();
         let over = |have: f64, want: f64| 100.0 * (have / want - 1.0);
-        let square = errors.iter().map(|error| error * error).sum::<f64>() / errors.len() as f64;
+        let square = errors.iter().map(|error| error * error).sum::<f64>() / real(errors.len());
         Score {
             within_3_pct: share(&errors, 3.0),
             within_5_pct: share(&errors, 5.0),
             within_10_pct: share(&errors, 10.0),
             rms_pct: square.sqrt(),
-            mean_pct: errors.iter().sum::<f64>() / errors.len() as f64,
+            mean_pct: errors.iter().sum::<f64>() / real(errors.len()),
             worst_pct: errors
                 .iter()
                 .copied()
@@ -100,5 +101,5 @@ impl Sums {
 
 /// Share of `errors` within ±`limit`, per cent.
 fn share(errors: &[f64], limit: f64) -> f64 {
-    100.0 * errors.iter().filter(|error| error.abs() <= limit).count() as f64 / errors.len() as f64
+    100.0 * real(errors.iter().filter(|error| error.abs() <= limit).count()) / real(errors.len())
 }
