@@ -94,7 +94,9 @@ fn drawn_drives_are_found_wherever_the_fit_says_it_is_sure() {
         let found = fit(&log_of(&machine.truth, machine.pulses, seed)).unwrap();
         let errors = errors(&found, drive);
         let edges_per_s = drive.full_turns_per_s() * f64::from(machine.pulses);
-        if edges_per_s > 31.0 && drive.lag_s * edges_per_s > 4.0 {
+        let in_row = edges_per_s / 100.0;
+        let in_step = in_row < 5.0 && (in_row - in_row.round()).abs() < 0.02;
+        if edges_per_s > 31.0 && !in_step {
             assert!(found.is_sure(), "seed {seed}, {edges_per_s} edges/s: {:?}", found.cautions);
         }
         if found.is_sure() {
@@ -102,6 +104,10 @@ fn drawn_drives_are_found_wherever_the_fit_says_it_is_sure() {
             assert!(errors.within_promise(), "seed {seed}: {errors:?}");
         }
     }
+    // Seed 107 gives an edge in each row at full command, and its lag comes out 8 % long.
+    let in_step = Machine::drawn(107);
+    let found = fit(&log_of(&in_step.truth, in_step.pulses, 107)).unwrap();
+    assert!(!found.is_sure(), "edges in step with the rows go unnoticed");
     assert!(sure >= 50, "only {sure} drives are fitted for sure");
 }
 

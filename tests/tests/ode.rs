@@ -82,7 +82,7 @@ fn the_reduced_drive_is_its_differential_equation() {
     assert!(apart < 5e-5, "with a gain that swings {apart} turns/s apart");
 }
 
-/// The physical drive: current, spool, pressure in MPa, motor speed, motor turns.
+/// The physical drive: current, spool, pressure in megapascals, motor speed, motor turns.
 struct Physical {
     config: PhysicalConfig,
     current: f64,

@@ -42,6 +42,8 @@ pub(super) struct Holds {
     pub(super) list: Vec<Hold>,
     pub(super) sights: Vec<Sight>,
     pub(super) pulses_per_turn: u32,
+    /// Mean time between rows, s.
+    pub(super) row_s: f64,
 }
 
 /// The speed is taken from this share of a hold on.
@@ -84,7 +86,10 @@ impl Holds {
         if sights.is_empty() {
             return Err(FitError::NeverTurned);
         }
-        Ok(Self { list, sights, pulses_per_turn: log.encoder_pulses_per_turn })
+        let span_s = list.last().map_or(0.0, |hold| hold.to_s) - list[0].from_s;
+        #[expect(clippy::cast_precision_loss, reason = "far fewer than 2^52 rows")]
+        let row_s = span_s / (log.rows.len() - 1) as f64;
+        Ok(Self { list, sights, pulses_per_turn: log.encoder_pulses_per_turn, row_s })
     }
 
     /// Edges in the fastest hold.

@@ -99,12 +99,12 @@ impl Fit {
             repeats: holds.repeats(),
             cautions: Vec::new(),
         };
-        fit.caution(dynamics.open_s);
+        fit.caution(dynamics.open_s, holds.row_s);
         fit
     }
 
     /// Says where the edges leave more open than 5 % of the lag or 10 ms of the dead time, at two deviations.
-    fn caution(&mut self, (lag_s, dead_time_s): (f64, f64)) {
+    fn caution(&mut self, (lag_s, dead_time_s): (f64, f64), row_s: f64) {
         if 2.0 * lag_s > 0.05 * self.lag_s.value {
             let percent = 200.0 * lag_s / self.lag_s.value;
             self.cautions.push(format!("the edges leave the lag open by {percent:.0} %"));
@@ -120,6 +120,14 @@ impl Fit {
             self.cautions.push(format!(
                 "the edges leave the opening command open: {edges_per_s:.0} a second at full command, \
                  {SLOW_EDGES_PER_S:.0} are wanted"
+            ));
+        }
+        // Edges that fall at the same place in every row tell their instants no better than a row.
+        let in_row = edges_per_s * row_s;
+        if (0.5..4.5).contains(&in_row) && (in_row - in_row.round()).abs() < 0.01 {
+            self.cautions.push(format!(
+                "the edges leave the lag open: at full command they fall in step with the rows, {in_row:.2} \
+                 in each"
             ));
         }
         if self.repeats < 2 {

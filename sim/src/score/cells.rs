@@ -40,7 +40,7 @@ struct Span<'a> {
     left_s: f64,
 }
 
-fn cell(side: &SideOutcome, place: (usize, usize), span: Span<'_>, running: Running) -> Cell {
+fn cell(side: &SideOutcome, place: (usize, usize), span: &Span<'_>, running: Running) -> Cell {
     let Span { index, group, left_s } = *span;
     let (piece, number) = place;
     let entered_s = group[0].entered_s;

@@ -3,6 +3,7 @@
 use crate::near;
 use sim::desk::factor::{BAR_PA, CUBIC_INCH_M3, GALLON_M3, LITRE_M3, POUND_INCH_NM, PSI_PA};
 use sim::desk::{motor, valve};
+use sim::machine::{MotorConfig, PhysicalConfig, ValveConfig};
 
 /// Course text on proportional valves (VAL-01 to VAL-03); `Q = Q_N u sqrt(Δp / Δp_N)`, L/min and bar.
 #[test]
@@ -74,4 +75,34 @@ fn a_leaking_motor_is_fed_more_than_its_displacement() {
     near("L/min", fed / LITRE_PER_MIN, 2.5, 1e-9);
     let torque = motor::torque_nm(315e-6, 160.0 * BAR_PA) * 0.86;
     near("HYD-22, N m", torque, 690.0, 0.5);
+}
+
+/// The bench's valve on VAL-01 and VAL-02: a spool at 75 % and at full.
+#[test]
+fn the_machine_valve_passes_the_published_flow() {
+    let valve = |rated: f64| ValveConfig {
+        rated_flow_m3_per_s: rated * LITRE_PER_MIN,
+        rated_drop_pa: 10.0 * BAR_PA,
+        ..PhysicalConfig::REFERENCE.valve
+    };
+    let passed = |rated: f64, spool: f64, drop: f64| {
+        valve(rated).flow_m3_per_s(spool, drop * BAR_PA) / LITRE_PER_MIN
+    };
+    near("VAL-01 at 20 bar", passed(40.0, 0.75, 20.0), 42.4, 0.05);
+    near("VAL-01 at 10 bar", passed(40.0, 0.75, 10.0), 30.0, 1e-9);
+    near("VAL-02", passed(60.0, 1.0, 40.0), 120.0, 1e-9);
+}
+
+/// The bench's motor on HYD-20: at the published speeds it takes in just what was fed.
+#[test]
+fn the_machine_motor_leaks_as_published() {
+    let motor = MotorConfig {
+        displacement_m3: 1e-4,
+        leak_m3_per_s_pa: 2.0 * LITRE_PER_MIN / (200.0 * BAR_PA),
+        ..PhysicalConfig::REFERENCE.motor
+    };
+    for (rpm, fed) in [(580.0, 60.0), (30.0, 5.0)] {
+        let taken = motor.taken_m3_per_s(rpm * RPM, 200.0 * BAR_PA);
+        near("fed, L/min", taken / LITRE_PER_MIN, fed, 1e-9);
+    }
 }
