@@ -140,8 +140,8 @@ mod tests {
 
     const fn point(shaft: i32, grams: u64) -> MeterPoint {
         MeterPoint {
-            shaft: TurnsPerSecond::from_bits(shaft << 21),
-            mass: MicrogramsPerTurn::new(grams * 1_000_000),
+            shaft: TurnsPerSecond::from_bits(shaft.wrapping_shl(21)),
+            mass: MicrogramsPerTurn::new(grams.wrapping_mul(1_000_000)),
         }
     }
 

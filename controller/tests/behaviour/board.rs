@@ -7,7 +7,7 @@ use embedded_hal_mock::eh1::digital::{Mock as PinMock, State, Transaction as Pin
 use embedded_hal_mock::eh1::pwm::{Mock as PwmMock, Transaction as PwmStep};
 use std::io;
 
-fn broken() -> MockError {
+const fn broken() -> MockError {
     MockError::Io(io::ErrorKind::NotConnected)
 }
 

@@ -44,7 +44,7 @@ fn the_shaft_turns_after_both_acts_and_stops_at_the_set_turns() {
     assert!(rig.outputs.supply && rig.outputs.sides[0].command > Command::ZERO);
     assert_eq!(rig.outputs.sides[1].command, Command::ZERO, "the other side stands");
     let before = rig.edges(0);
-    rig.until(1_100, |out| out.at_rest());
+    rig.until(1_100, controller::Outputs::at_rest);
     let counted = rig.edges(0) - before;
     // At 1.8 edges a tick the tick that sees the last edge may see another.
     assert!((1_800..=1_801).contains(&counted), "stopped after {counted} edges");
@@ -62,7 +62,7 @@ fn the_shaft_turns_after_both_acts_and_stops_at_the_set_turns() {
 #[test]
 fn a_catch_leaves_the_tally_alone() {
     let mut rig = turning(run());
-    rig.until(1_100, |out| out.at_rest());
+    rig.until(1_100, controller::Outputs::at_rest);
     rig.shafts[0] = Shaft::Turns(50_000);
     rig.run(30);
     rig.shafts[0] = Shaft::Turns(0);
@@ -136,7 +136,7 @@ fn letting_go_stops_the_shaft_in_the_same_tick() {
 #[test]
 fn the_set_time_ends_a_run() {
     let mut rig = turning(CatchRun { at_most: Micros::from_millis(1_000), ..run() });
-    let ticks = rig.until(200, |out| out.at_rest());
+    let ticks = rig.until(200, controller::Outputs::at_rest);
     assert!((99..=101).contains(&ticks), "ended after {ticks} ticks");
     assert_eq!(report(&mut rig).end, CatchEnd::Time);
 }
@@ -146,7 +146,7 @@ fn movement_and_the_master_break_a_run() {
     let mut rig = turning(run());
     rig.speed = 1_000;
     // Two ticks until a window of 20 ms shows the movement.
-    let ticks = rig.until(10, |out| out.at_rest());
+    let ticks = rig.until(10, controller::Outputs::at_rest);
     assert!(ticks <= 5, "moved for {ticks} ticks");
     assert_eq!(report(&mut rig).end, CatchEnd::Broken);
     let mut rig = turning(run());

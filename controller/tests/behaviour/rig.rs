@@ -183,7 +183,7 @@ impl Rig {
     }
 
     /// Edges that a shaft has given.
-    pub(crate) fn edges(&self, side: usize) -> u32 {
+    pub(crate) const fn edges(&self, side: usize) -> u32 {
         self.inputs.sides[side].shaft.count
     }
 }

@@ -36,7 +36,7 @@ fn counts(tally: &SideTally) -> Vec<u64> {
 }
 
 /// How often each state was met, to show that the sequences reach them.
-fn state_index(state: SideState) -> usize {
+const fn state_index(state: SideState) -> usize {
     match state {
         SideState::Stopped => 0,
         SideState::Off => 1,

@@ -7,6 +7,7 @@ use controller::watch::{Class, Item};
 use proptest::prelude::*;
 
 /// What the operator did since the last stop, kept apart from the controller.
+#[expect(clippy::struct_excessive_bools, reason = "each is an act of its own")]
 #[derive(Debug, Default)]
 struct Record {
     /// The master was read off since the last stop.
@@ -26,7 +27,7 @@ struct Record {
 }
 
 impl Record {
-    fn before(&mut self, step: &Step, accepted: bool) {
+    const fn before(&mut self, step: &Step, accepted: bool) {
         if accepted {
             (self.armed, self.released, self.pressed) = (true, false, false);
         }
