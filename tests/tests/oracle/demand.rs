@@ -131,7 +131,7 @@ fn written() -> impl Strategy<Value = (Written, i32)> {
 }
 
 #[expect(clippy::cast_possible_truncation, reason = "numbers of the ranges above")]
-fn whole(value: f64) -> i32 {
+const fn whole(value: f64) -> i32 {
     value.round() as i32
 }
 

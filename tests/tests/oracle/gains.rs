@@ -23,7 +23,7 @@ pub(crate) const PULSES: Told =
 pub(crate) const SAMPLES: Told =
     Told { lags: [0.4, 2.0], densities: [0.002, 0.25], variance: 0.000_4, bursts: 1.2 };
 
-/// Gains of a model in units of its own: K_v, K_a (1/s) and the innovation's variance.
+/// Gains of a model in units of its own: `K_v`, `K_a` (1/s) and the innovation's variance.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Fixed {
     pub(crate) speed: f64,
@@ -34,16 +34,16 @@ pub(crate) struct Fixed {
 impl Told {
     /// The fixed point at an interval, s.
     pub(crate) fn fixed(&self, model: usize, interval: f64) -> Fixed {
-        let (tau, q, r) = (self.lags[model], self.densities[model], self.variance);
+        let (tau, density, variance) = (self.lags[model], self.densities[model], self.variance);
         let left = (-interval / tau).exp();
         let gone = 1.0 - left;
         let adds = tau * gone;
-        let noise =
-            [q * interval * interval * interval / 3.0, q * interval * interval / 2.0, q * interval];
+        let noise = [interval * interval * interval / 3.0, interval * interval / 2.0, interval]
+            .map(|time| density * time);
         let mut p = [1.0, 0.0, 1.0];
         let mut fixed = Fixed { speed: 0.0, accel: 0.0, variance: 0.0 };
         for _ in 0..100_000 {
-            let s = p[0] + r;
+            let s = p[0] + variance;
             fixed = Fixed { speed: p[0] / s, accel: p[1] / s, variance: s };
             let c =
                 [p[0] - fixed.speed * p[0], p[1] - fixed.speed * p[1], p[2] - fixed.accel * p[1]];

@@ -1,7 +1,10 @@
 //! The fixed-point core against independent models: exact rationals and `f64`, error bounds stated.
 
+mod closed_loop;
 mod demand;
 mod gains;
+mod law;
 mod noise;
+mod plant;
 mod shaft;
 mod tracker;

@@ -1,4 +1,4 @@
-//! A small generator of noise with a seed: SplitMix64.
+//! A small generator of noise with a seed: `SplitMix64`.
 
 /// Its state.
 #[derive(Clone, Debug)]
@@ -9,7 +9,7 @@ impl Noise {
         Self(seed)
     }
 
-    fn next(&mut self) -> u64 {
+    const fn next(&mut self) -> u64 {
         self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
         let mut word = self.0;
         word = (word ^ (word >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
@@ -18,7 +18,7 @@ impl Noise {
     }
 
     /// A whole number below `most`.
-    pub(crate) fn below(&mut self, most: u64) -> u64 {
+    pub(crate) const fn below(&mut self, most: u64) -> u64 {
         self.next() % most
     }
 

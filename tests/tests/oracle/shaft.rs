@@ -51,7 +51,7 @@ pub(crate) fn config(edges_per_turn: u32) -> SettingsConfig {
 }
 
 #[expect(clippy::cast_possible_truncation, reason = "numbers of a drill")]
-pub(crate) fn word(value: f64) -> i32 {
+pub(crate) const fn word(value: f64) -> i32 {
     value.round() as i32
 }
 

@@ -122,10 +122,10 @@ impl Model {
 /// A measurement of a tractor: speed, m/s, and instant, µs from the start.
 fn sequence(quality: Quality, seed: u64) -> Vec<(f64, u64)> {
     let mut noise = Noise::new(seed);
-    let (mut speed, mut accel, mut at) = (1.5_f64, 0.0_f64, 0_u64);
-    let mut measured = Vec::new();
+    let (mut pace, mut accel, mut at) = (1.5_f64, 0.0_f64, 0_u64);
+    let mut readings = Vec::new();
     for _ in 0..20_000 {
-        let span = match quality {
+        let pause = match quality {
             Quality::Pulses => 20_000 + noise.below(30_000),
             Quality::Samples if noise.below(50) == 0 => 100_000 + noise.below(1_100_000),
             Quality::Samples => 90_000 + noise.below(120_000),
@@ -133,21 +133,21 @@ fn sequence(quality: Quality, seed: u64) -> Vec<(f64, u64)> {
         if noise.below(40) == 0 {
             accel = 3.0 * noise.unit() - 1.5;
         }
-        at += span;
-        #[expect(clippy::cast_precision_loss, reason = "a span is small")]
-        let seconds = span as f64 * 1e-6;
-        speed += accel * seconds;
-        if !(0.2..5.0).contains(&speed) {
+        at += pause;
+        #[expect(clippy::cast_precision_loss, reason = "a pause is short")]
+        let seconds = pause as f64 * 1e-6;
+        pace += accel * seconds;
+        if !(0.2..5.0).contains(&pace) {
             accel = -accel;
-            speed = speed.clamp(0.2, 5.0);
+            pace = pace.clamp(0.2, 5.0);
         }
         let rough = match quality {
             Quality::Pulses => 0.000_5,
             Quality::Samples => 0.04,
         };
-        measured.push((speed + rough * (2.0 * noise.unit() - 1.0), at));
+        readings.push((pace + rough * (2.0 * noise.unit() - 1.0), at));
     }
-    measured
+    readings
 }
 
 /// Horizons, µs.
