@@ -25,18 +25,24 @@ pub fn demo_scenario(name: &str) -> Scenario {
     sim::scenario::read::scenario(&file).unwrap_or_else(|error| panic!("{error}"))
 }
 
+/// A recorded track, or a word that it is skipped.
+///
+/// A relative `METERWRIGHT_TRACKS` is meant from the project's folder, whatever the test's own folder is.
+pub fn track(name: &str) -> Option<PathBuf> {
+    let Some(folder) = std::env::var_os("METERWRIGHT_TRACKS") else {
+        eprintln!("skipped: METERWRIGHT_TRACKS does not name the folder of the recorded tracks");
+        return None;
+    };
+    Some(project().join(PathBuf::from(folder)).join(format!("{name}.csv")))
+}
+
 /// A recorded track on the reference drill, or a word that it is skipped.
 ///
 /// # Panics
 ///
 /// When `METERWRIGHT_TRACKS` is set and the track is not there.
 pub fn track_scenario(name: &str, source: Source) -> Option<Scenario> {
-    let Some(folder) = std::env::var_os("METERWRIGHT_TRACKS") else {
-        eprintln!("skipped: METERWRIGHT_TRACKS does not name the folder of the recorded tracks");
-        return None;
-    };
-    // A relative path is meant from the project's folder, whatever the test's own folder is.
-    let file = project().join(PathBuf::from(folder)).join(format!("{name}.csv"));
+    let file = track(name)?;
     let drill = demo("drills/reference.toml");
     let lot = demo("seeds/demo-110.toml");
     let scenario = sim::scenario::read::replay(&file, &drill, &lot, source);

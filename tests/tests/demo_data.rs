@@ -173,13 +173,9 @@ fn a_written_replay_reads_back_the_same() {
 
 #[test]
 fn the_recorded_tracks_read_when_they_are_there() {
-    let Some(folder) = std::env::var_os("METERWRIGHT_TRACKS") else {
-        eprintln!("skipped: METERWRIGHT_TRACKS does not name the folder of recorded tracks");
-        return;
-    };
     for (name, gaps, rows) in [("field-a", 1, 4135), ("field-b", 0, 4952), ("field-rows", 4, 5317)]
     {
-        let path = Path::new(&folder).join(format!("{name}.csv"));
+        let Some(path) = tests::track(name) else { return };
         let profile = track::read(&path).unwrap_or_else(|error| panic!("{error}"));
         let kept: usize = profile.pieces.iter().map(|piece| piece.samples.len()).sum();
         assert!(profile.pieces.len() <= gaps + 1 && kept <= rows, "{name}");
