@@ -2,7 +2,7 @@
 
 use crate::rig::{Rig, Shaft, config};
 use controller::Act;
-use controller::quantity::{Command, MilligramsPerSquareMetre};
+use controller::quantity::{Command, Micrometres, MilligramsPerSquareMetre, RadiansPerSecond};
 use controller::section::SideState;
 use controller::watch::Item;
 
@@ -14,6 +14,40 @@ fn a_stop_and_a_lost_switch_act_in_the_tick_that_reads_them() {
     let mut rig = Rig::sowing(&config(1), 2_000);
     rig.inputs.sides[0].switch = false;
     assert!(rig.step().at_rest(), "the only side's switch");
+}
+
+#[test]
+fn a_master_found_on_at_power_up_starts_nothing() {
+    let mut rig = Rig::new();
+    rig.inputs.master = true;
+    rig.speed = 2_000;
+    for _ in 0..500 {
+        assert!(rig.step().at_rest(), "started by itself");
+        assert_eq!(rig.outputs.sides[0].state, SideState::Stopped);
+    }
+    rig.fresh_master();
+    assert_eq!(rig.outputs.sides[0].state, SideState::Sowing);
+}
+
+#[test]
+fn on_a_left_hand_curve_the_left_side_turns_slower_and_an_inner_side_that_goes_back_rests() {
+    let mut config = config(2);
+    config.sides[0].offset = Micrometres::from_millimetres(2_000);
+    config.sides[1].offset = Micrometres::from_millimetres(-2_000);
+    let mut rig = Rig::sowing(&config, 2_000);
+    // 0.1 rad/s anticlockwise: 1.8 and 2.2 m/s, 0.66 and 0.8067 turns/s.
+    rig.inputs.yaw = Some(RadiansPerSecond::from_bits(1_677_722));
+    let out = rig.run(200);
+    for (side, want) in [(0, 1_384_120), (1, 1_691_703)] {
+        let have = out.sides[side].wanted.to_bits();
+        assert!((have - want).abs() < 1_000, "side {side}: {have}, want {want}");
+    }
+    // 1.05 rad/s: the inner side goes back at 0.1 m/s.
+    rig.inputs.yaw = Some(RadiansPerSecond::from_bits(17_616_077));
+    let out = rig.step();
+    assert_eq!(out.sides[0].command, Command::ZERO);
+    assert_eq!(out.sides[0].state, SideState::Slow);
+    assert_eq!(out.sides[1].state, SideState::Sowing);
 }
 
 #[test]
