@@ -12,9 +12,8 @@
 //! Between pulses the speed is at most one pulse spacing over the time waited. If that implies a
 //! deceleration above 6 m/s² from the last speed the source is *lost*; else the tractor is *standing*.
 //! An upward jump above 3 m/s² is doubted three times, then believed. A wire that breaks at standstill
-//! cannot be told from standing still by one source. A receiver sends at a standstill too: samples that never
-//! come, are too old or are stamped ahead of now are a lost source. Whatever the inputs are, no speed is held
-//! longer than the source's limit.
+//! cannot be told from standing still. A receiver sends at a standstill too: samples that never come, are too
+//! old or are stamped ahead of now are a lost source. No speed is held longer than the source's limit.
 
 use super::{Motion, PulseMeter, PulseState, Pulses, Quality, TrackerState, Window};
 use crate::quantity::{
