@@ -45,6 +45,8 @@ pub mod tally;
 pub mod watch;
 pub mod settings;
 pub mod outputs;
+mod side;
+mod state;
 mod controller;
 pub mod board;
 

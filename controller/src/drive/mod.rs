@@ -8,6 +8,7 @@
 //! ```
 
 mod map;
+mod row;
 mod pi;
 
 pub(crate) use map::FULL;

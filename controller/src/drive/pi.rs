@@ -20,43 +20,17 @@
 //! command is saturated the same way, and keeps 24 bits below the output's step.
 
 use super::ValveMap;
+use super::row::{HALF_TICK, INTERVALS, ROWS, Row};
 use crate::quantity::{
     Command, Instant, Micros, Reciprocal, Scale, TurnsPerSecond, clamp_i32, mul_shift, mul_wide,
 };
 use crate::sense::{PulseMeter, PulseState, Pulses, Quality, Window};
 
-/// Half a tick of 10 ms, µs.
-const HALF_TICK: u32 = 5_000;
-
 /// A shaft without an edge for so long when it is told to turn is taken as standing.
 const STANDING: Micros = Micros::from_millis(100);
 
-/// Edge intervals up to these lengths have a row of gains each, µs.
-const INTERVALS: [u32; ROWS] = [
-    10_000, 15_000, 20_000, 30_000, 45_000, 70_000, 100_000, 150_000, 220_000, 310_000, 440_000,
-    630_000, 900_000,
-];
-
-/// A window is this much longer than an edge interval on the mean, µs: it lasts 20 ms at least.
-const LONGER: u32 = 10_000;
-
-/// Rows of gains.
-const ROWS: usize = 13;
-
 /// Bounds of the trim: gain −60 %..+150 %, Q40; offset ±30 % of full speed.
 const GAIN: core::ops::RangeInclusive<i64> = -659_706_976_666..=1_649_267_441_664;
-
-/// Gains for an edge interval of the shaft.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-struct Row {
-    /// It holds from this shaft speed on, Q21.
-    from: u32,
-    /// Kc, Q16.
-    kc: u32,
-    /// Kc / τI · 10 ms, Q24.
-    ki: u32,
-}
 
 /// A drive, its numbers checked and its gains worked out.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -245,42 +219,6 @@ impl Drive {
             .min(self.offset_limit)
             .max(self.offset_limit.saturating_neg());
         state.gain = state.gain.saturating_add(gain).clamp(*GAIN.start(), *GAIN.end());
-    }
-}
-
-impl Row {
-    fn new(lag: u32, dead_time: u32, interval: u32, quality: Quality) -> Self {
-        // What samples want is noisy: the trim that follows it is a third slower.
-        let patience = match quality {
-            Quality::Pulses => 3,
-            Quality::Samples => 4,
-        };
-        // The error is taken at the measurement's own instant, so that the feed-forward sees none of its
-        // age; a quarter of the window is what the loop was found to feel of it.
-        let window = interval.saturating_add(LONGER);
-        let dead = dead_time.saturating_add(HALF_TICK).saturating_add(window / 4);
-        let (lag, dead) = (u64::from(lag), u64::from(dead.max(1)));
-        let integral = lag.min(dead.saturating_mul(8)).max(1);
-        // Two edges per τ1 at least, or the loop is open.
-        let fast = u64::from(interval).saturating_mul(2) <= lag.max(40_000);
-        let kc = if fast {
-            lag.wrapping_shl(16).checked_div(dead.saturating_mul(2)).unwrap_or(0)
-        } else {
-            0
-        };
-        // Kc / τI · Ts in Q24; a slow trim of 1 / (8 θt) where the loop is open.
-        let ki = if fast {
-            kc.saturating_mul(256 * 10_000)
-                .checked_div(integral.saturating_mul(patience) / 3)
-                .unwrap_or(0)
-        } else {
-            (10_000_u64 << 24).checked_div(dead.saturating_mul(8)).unwrap_or(0)
-        };
-        Self {
-            from: 0,
-            kc: u32::try_from(kc).unwrap_or(1 << 22).min(1 << 22),
-            ki: u32::try_from(ki).unwrap_or(1 << 24).min(1 << 24),
-        }
     }
 }
 

@@ -1,0 +1,186 @@
+//! What the controller remembers between ticks, and the tick itself.
+//!
+//! ```text
+//!  beat, ground, yaw, lift, master ──► each side ──► worst item of the watch
+//!                                                          │
+//!           latch: everything at rest in the same tick ◄───┘
+//! ```
+
+use crate::MAX_SIDES;
+use crate::catch_run::{Around, CatchState};
+use crate::inputs::Inputs;
+use crate::outputs::Outputs;
+use crate::quantity::{Command, Micros, TurnsPerSecond};
+use crate::section::{MasterState, SideState};
+use crate::sense::{DebounceState, GroundState, GroundStatus, YawState};
+use crate::settings::Settings;
+use crate::side::{Now, Side, Work};
+use crate::tally::{Beat, Hopper};
+use crate::watch::{Class, Item, LATE, LOST_FOR, Lasting, PAUSED_FOR, STALE};
+
+/// What the controller remembers, apart from the settings: these are never moved or copied in a tick.
+#[derive(Clone, Debug)]
+pub(crate) struct State {
+    pub(crate) ground: GroundState,
+    pub(crate) yaw: YawState,
+    pub(crate) lift: DebounceState,
+    pub(crate) master: MasterState,
+    pub(crate) catch: CatchState,
+    pub(crate) beat: Beat,
+    pub(crate) lost: Lasting,
+    pub(crate) paused: Lasting,
+    pub(crate) sides: [Side; MAX_SIDES],
+    pub(crate) hopper: Hopper,
+    pub(crate) latched: Option<Item>,
+    pub(crate) at_rest: bool,
+    pub(crate) standstill: bool,
+}
+
+impl State {
+    pub(crate) fn unconfigured() -> Self {
+        Self {
+            ground: GroundState::default(),
+            yaw: YawState::default(),
+            lift: DebounceState::default(),
+            master: MasterState::default(),
+            catch: CatchState::default(),
+            beat: Beat::default(),
+            lost: Lasting::default(),
+            paused: Lasting::default(),
+            sides: [Side::default(); MAX_SIDES],
+            hopper: Hopper::default(),
+            latched: Some(Item::SettingsInvalid),
+            at_rest: true,
+            standstill: true,
+        }
+    }
+
+    pub(crate) fn tick(&mut self, settings: &Settings, inputs: &Inputs) -> Outputs {
+        let at = inputs.now;
+        let elapsed = self.beat.elapsed(at);
+        let mut worst = (elapsed > LATE).then_some(Item::TickLate);
+        if elapsed > STALE {
+            worst = Some(Item::InputsStale);
+            // Nothing is sown in this tick, and no ground counted.
+            self.master.stop();
+        }
+        self.sense(settings, inputs);
+        let now = self.now(settings, inputs, elapsed);
+        if self.ground.doubted() {
+            worst = worse(worst, Some(Item::SpeedImplausible));
+        }
+        if now.ground == GroundStatus::Lost {
+            worst = worse(worst, Some(Item::SpeedLost));
+        }
+        let mut outputs = Outputs { speed: now.speed, ground: now.ground, ..Outputs::default() };
+        let asked = now.ground == GroundStatus::Lost && now.operator && now.lowered;
+        let too_long = self.lost.update(asked, elapsed, LOST_FOR);
+        for (index, side) in settings.sides.iter().enumerate() {
+            let (Some(memory), Some(out), Some(read)) =
+                (self.sides.get_mut(index), outputs.sides.get_mut(index), inputs.sides.get(index))
+            else {
+                continue;
+            };
+            let work = Work {
+                settings,
+                side,
+                yaw: &self.yaw,
+                ground: &self.ground,
+                stopped: self.master.stopped(),
+                now,
+            };
+            let item = work.tick(memory, index, read.switch, out);
+            worst = worse(worst, item);
+        }
+        self.finish(worst, too_long, elapsed, &mut outputs);
+        outputs
+    }
+
+    /// Ground, yaw and shafts.
+    fn sense(&mut self, settings: &Settings, inputs: &Inputs) {
+        settings.ground.update(&mut self.ground, inputs.ground, inputs.sample, inputs.now);
+        self.yaw.update(inputs.yaw, inputs.now);
+        for (index, side) in settings.sides.iter().enumerate() {
+            if let (Some(memory), Some(read)) = (self.sides.get_mut(index), inputs.sides.get(index))
+            {
+                side.drive.measure(&mut memory.drive, read.shaft, inputs.now);
+            }
+        }
+    }
+
+    /// What the operator, the lift and a catch run want in this tick.
+    fn now(&mut self, settings: &Settings, inputs: &Inputs, elapsed: Micros) -> Now {
+        let at = inputs.now;
+        let lowered = inputs.lift == settings.lowered_level;
+        let lowered = settings.lift.update(&mut self.lift, lowered, at);
+        let operator = self.master.update(inputs.master, settings.lift.steady_for, at);
+        if operator {
+            self.latched = None;
+        }
+        let speed = settings.ground.now(&self.ground, at);
+        let ground = self.ground.status();
+        // 0.05 m/s: slower than any receiver's noise at rest.
+        // `speed` is never negative; a drill that reverses moves too.
+        let back = settings.ground.motion(&self.ground, at).speed.to_bits();
+        self.standstill = ground == GroundStatus::Standing
+            || (ground == GroundStatus::Moving && speed.to_bits() < 52_429 && back > -52_429);
+        let catching = self.catch.side();
+        let edges =
+            catching.and_then(|side| self.sides.get(side)).map_or(0, |side| side.drive.edges());
+        let around = Around {
+            hold: inputs.hold,
+            standstill: self.standstill,
+            master: inputs.master,
+            fault: self.latched.is_some() || elapsed > STALE,
+            edges,
+        };
+        let turning = self.catch.update(around, at);
+        let pulses = self.ground.edges();
+        Now { at, elapsed, operator, lowered, ground, speed, pulses, turning, catching }
+    }
+
+    /// Latches, pauses and the shut-off.
+    fn finish(
+        &mut self,
+        worst: Option<Item>,
+        too_long: bool,
+        elapsed: Micros,
+        outputs: &mut Outputs,
+    ) {
+        let latches = worst.is_some_and(|item| item.class() == Class::Latch);
+        if latches || too_long {
+            self.latched = worst;
+            self.master.stop();
+            for (out, side) in outputs.sides.iter_mut().zip(&mut self.sides) {
+                out.command = Command::ZERO;
+                out.wanted = TurnsPerSecond::ZERO;
+                out.state = SideState::Stopped;
+                side.state = SideState::Stopped;
+                side.drive.rest();
+            }
+        }
+        outputs.alarm = worse(worst, self.latched);
+        let turns = outputs.sides.iter().any(|side| side.state.turns());
+        let paused = self.paused.update(!turns, elapsed, PAUSED_FOR);
+        outputs.supply = !paused && outputs.sides.iter().any(|side| side.state.is_armed());
+        self.at_rest = outputs.at_rest();
+    }
+
+    /// Whether a catch run may be armed: all stands, the master is off and no shaft turns or runs out.
+    pub(crate) const fn may_catch(&self) -> bool {
+        self.at_rest && self.standstill && !self.master.reads_on() && !self.catch.is_running()
+    }
+}
+
+/// The worse of two items: a latch before a pause before an alarm, then the lower number.
+fn worse(a: Option<Item>, b: Option<Item>) -> Option<Item> {
+    let rank = |item: Item| match item.class() {
+        Class::Latch => 0_u8,
+        Class::Pause => 1,
+        Class::Alarm => 2,
+    };
+    match (a, b) {
+        (Some(a), Some(b)) => Some(if (rank(b), b) < (rank(a), a) { b } else { a }),
+        (one, other) => one.or(other),
+    }
+}
