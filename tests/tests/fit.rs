@@ -297,3 +297,24 @@ fn both_forms_of_the_drive_agree_on_every_ramp() {
         assert!(apart <= 0.2, "at {accel} m/s2 both forms are {apart} points rms apart");
     }
 }
+
+#[test]
+fn the_demo_step_log_is_remade_and_gives_the_reference_drive() {
+    let drill =
+        sim::scenario::read::drill(&tests::demo("drills/reference.toml")).expect("the demo drill");
+    let file = tests::demo("logs/demo-steps.csv");
+    let text = std::fs::read_to_string(&file).expect("the demo step log");
+    assert_eq!(text, sim::fit::bench_log(&drill, &Program::short()).to_csv(), "byte for byte");
+    let found = fit(&read(&file, None).expect("a step log")).expect("a drive");
+    let true_full = drill.truth.gain * drill.truth.drive.full_turns_per_s();
+    let close = |have: f64, want: f64| (have / want - 1.0).abs() <= 0.05;
+    let full = found.drive().full_turns_per_s();
+    assert!(close(full, true_full), "full speed {full}, true {true_full} but for its swing of 3 %");
+    assert!(close(found.lag_s.value, 0.15), "lag {}", found.lag_s.value);
+    assert!(
+        (found.dead_time_s.value - 0.05).abs() <= 0.01,
+        "dead time {}",
+        found.dead_time_s.value
+    );
+    assert!((found.opening.value - 0.20).abs() <= 0.01, "opening {}", found.opening.value);
+}

@@ -28,7 +28,7 @@ mod step;
 
 pub use error::FitError;
 pub use log::{Row, StepLog, read};
-pub use record::{Program, record};
+pub use record::{Program, bench_log, record};
 pub use reduce::reduce;
 pub use result::{Fit, FitPoint, Measured};
 

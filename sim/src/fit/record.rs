@@ -1,7 +1,8 @@
 //! Plays a step program on a drive and writes the step log down.
 
 use super::log::{Row, StepLog};
-use crate::machine::EdgeSensor;
+use crate::machine::{BenchDrive, EdgeSensor};
+use crate::scenario::Drill;
 
 /// Physics step, s; ten make a row.
 const STEP_S: f64 = 0.001;
@@ -31,6 +32,26 @@ impl Program {
         let commands = up.iter().copied().chain(down).chain(steps).collect();
         Self { commands, hold_s: 3.0, repeats: 3 }
     }
+
+    /// A shorter program, for the demo log: holds of 2 s, played twice.
+    pub fn short() -> Self {
+        let up = [0.0, 0.12, 0.16, 0.2, 0.24, 0.28, 0.32, 0.4, 0.55, 0.7, 0.85, 1.0];
+        let down = up.iter().rev().skip(1).copied();
+        let steps = [0.6, 0.0, 1.0, 0.5, 0.0];
+        let commands = up.iter().copied().chain(down).chain(steps).collect();
+        Self { commands, hold_s: 2.0, repeats: 2 }
+    }
+}
+
+/// The step log of a drill's first side as the bench's machine truly is.
+pub fn bench_log(drill: &Drill, program: &Program) -> StepLog {
+    let mut drive = BenchDrive::new(&drill.truth, &[], STEP_S);
+    let pulses = drill.sides.first().map_or(1, |side| side.encoder_pulses_per_turn);
+    let mut t = 0.0;
+    record(program, (pulses, drill.truth.encoder_jitter), 1, &mut |command, step_s| {
+        t += step_s;
+        drive.step(command, t)
+    })
 }
 
 /// Plays `program`; `drive` is stepped with a command and a time and answers with the shaft speed, turns/s.
