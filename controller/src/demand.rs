@@ -9,7 +9,7 @@
 //! ```
 //!
 //! The result is within 50 ppm of the exact rational of the settings and the speed word wherever it
-//! is 0.02 to 10 turns/s (design §5; tested in `tests/tests/oracle.rs`).
+//! is 0.02 to 10 turns/s (tested in `tests/tests/oracle/demand.rs`).
 
 use crate::quantity::{
     MetresPerSecond, Micrometres, MilligramsPerSquareMetre, TurnsPerMetre, TurnsPerSecond,

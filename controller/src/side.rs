@@ -140,6 +140,7 @@ impl Work<'_> {
             full: side.drive.full().to_bits(),
             edges_per_turn: side.edges_per_turn,
             run_out: side.drive.run_out(),
+            answer: side.drive.answer(),
             elapsed: self.now.elapsed,
         };
         memory.watch.update(seen, self.now.at)

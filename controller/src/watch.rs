@@ -4,7 +4,7 @@
 //! |---|---|---|---|
 //! | 1 | speed source lost | pause, latches after 2 s | pulses: at least 100 ms, once the silence implies 6 m/s²; samples: their limit |
 //! | 2 | speed implausible | alarm | the tick of the jump |
-//! | 3 | shaft silent while driven | latch | 12 edges that should have come and 500 ms |
+//! | 3 | shaft silent while driven | latch | 12 edges that should have come and 500 ms (or dead time and twice the lag, if that is longer) |
 //! | 4 | shaft turns while at rest | latch | the tick of the third edge within 10 s, after the run-out |
 //! | 5 | shaft does not follow | alarm | 2 s outside ±15 % |
 //! | 6 | target above what the drive can turn | alarm | 0.5 s |
@@ -99,7 +99,7 @@ pub const PAUSED_FOR: Micros = Micros::from_millis(60_000);
 /// Edges that should have come from a shaft that is driven, before silence is told.
 pub const SILENT_EDGES: u32 = 12;
 
-/// The least time for it.
+/// The least time for it; a drive whose dead time and twice its lag last longer has so long.
 pub const SILENT_FOR: Micros = Micros::from_millis(500);
 
 /// So many edges of a shaft at rest within [`REST_WITHIN`] are put down to a tooth standing at the sensor.
@@ -172,6 +172,8 @@ pub(crate) struct SideSeen {
     pub(crate) full: i32,
     pub(crate) edges_per_turn: u32,
     pub(crate) run_out: Micros,
+    /// Time in which a drive that was told to turn must show it.
+    pub(crate) answer: Micros,
     pub(crate) elapsed: Micros,
 }
 
@@ -203,7 +205,7 @@ impl SideWatch {
             self.silent = self.silent.saturating_add(seen.elapsed);
         }
         let enough = self.missing >= u64::from(SILENT_EDGES).saturating_mul(1_000_000 << 21);
-        if enough && self.silent >= SILENT_FOR {
+        if enough && self.silent >= SILENT_FOR.max(seen.answer) {
             return Some(Item::ShaftSilent);
         }
         // 15 % are 3 in 20.

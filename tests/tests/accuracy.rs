@@ -1,4 +1,4 @@
-//! Accuracy on the frozen profiles: rivals as the design found them, and what a wrongly told drive leaves.
+//! Accuracy on the frozen profiles: rivals as the f64 trial before this project found them, and what a wrongly told drive leaves.
 
 use sim::bench::{Run, judge, run};
 use sim::profile::{Piece, Profile, Sample};
@@ -10,15 +10,15 @@ fn verdict(name: &str) -> Verdict {
     judge(&tests::demo_scenario(name), &|_| {}).expect("demo settings are right")
 }
 
-/// Within 5 % of the figure of the design's f64 trial, or 0.1 point.
+/// Within 5 % of the figure of the f64 trial, or 0.1 point.
 fn reproduces(name: &str, have: f64, trial: f64) {
     let off = (have - trial).abs();
     assert!(off <= (trial * 0.05).max(0.1), "{name}: {have} where the trial found {trial}");
 }
 
 #[test]
-fn rivals_on_frozen_profiles_are_those_of_the_design() {
-    // Design §8: `plain` and `limit` rms per profile; `chain` between 3.4 and 4.9 on ramps, 4.2 on the staircase.
+fn rivals_on_frozen_profiles_are_those_of_the_trial() {
+    // The trial: `plain` and `limit` rms per profile; `chain` between 3.4 and 4.9 on ramps, 4.2 on the staircase.
     let trial = [
         ("ramp-0.3-pulses", 3.60, 0.01, 3.4),
         ("ramp-0.5-pulses", 4.35, 0.01, 3.9),
@@ -38,7 +38,7 @@ fn rivals_on_frozen_profiles_are_those_of_the_design() {
 }
 
 #[test]
-fn rivals_on_tracks_are_those_of_the_design_where_it_is_reproduced() {
+fn rivals_on_tracks_are_those_of_the_trial_where_it_is_reproduced() {
     // Of field-b the trial's 2.45 is not reproduced: see docs/known-limits.md.
     for (track, plain) in [("field-a", 1.76), ("field-rows", 2.26)] {
         let Some(scenario) = tests::track_scenario(track, Source::Pulses) else { return };

@@ -1,5 +1,5 @@
 //! The machine's equations against a general-purpose solver: Dormand and Prince of order 8 with error
-//! control at 1e-10. The equations are written out anew here, from the design and not from the machine's code.
+//! control at 1e-10. The equations are written out anew here, from the physics and not from the machine's code.
 //!
 //! | machine | bound over the whole run |
 //! |---|---|

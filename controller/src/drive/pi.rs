@@ -129,6 +129,11 @@ impl Drive {
         self.dead_time.saturating_add(Micros::new(HALF_TICK))
     }
 
+    /// Time in which a shaft that was told to turn must show it: dead time and twice the lag.
+    pub const fn answer(&self) -> Micros {
+        self.dead_time.saturating_add(Micros::new(self.lag.get().saturating_mul(2)))
+    }
+
     /// Time after which a shaft that was told to stop must stand.
     pub const fn run_out(&self) -> Micros {
         self.dead_time

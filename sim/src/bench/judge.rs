@@ -12,6 +12,10 @@ use crate::score::{Score, Tallies, score};
 use crate::trace::{Cell, SideTick, Tick, Trace};
 use crate::verdict::{Miss, Place, Rivals, Verdict};
 use controller::SettingsError;
+use controller::watch::Item;
+
+/// The chain's sprockets are chosen for this ground speed where the meter's delivery depends on it, m/s.
+const CHAIN_MPS: f64 = 2.0;
 
 /// A law's run over all pieces of a scenario.
 #[derive(Clone, Debug)]
@@ -22,6 +26,8 @@ pub struct Run {
     pub score: Score,
     /// Its cells.
     pub cells: Vec<Cell>,
+    /// When and by which item of the watch it first stopped for good, s and number.
+    pub stopped: Option<(f64, Item)>,
 }
 
 /// Runs the controller over a scenario with one noise seed.
@@ -70,15 +76,17 @@ fn run_seen(
 ) -> Result<Run, SettingsError> {
     let mut tallies = Tallies { area_m2: 0.0, mass_kg: 0.0 };
     let mut pieces = Vec::new();
+    let mut stopped = None;
     for (index, piece) in scenario.profile.pieces.iter().enumerate() {
         let mut law = Ours::built(scenario, wrong)?;
         pieces.push(run_piece(scenario, piece, seed, &mut law, &mut |seen| look(index, seen)));
+        stopped = stopped.or(law.stopped());
         let counted = law.tallies();
         tallies.area_m2 += counted.area_m2;
         tallies.mass_kg += counted.mass_kg;
     }
     let (score, cells) = score(&scenario.drill, &pieces, Some(tallies));
-    Ok(Run { seed, score, cells })
+    Ok(Run { seed, score, cells, stopped })
 }
 
 fn run_rival(scenario: &Scenario, seed: u64, make: &dyn Fn() -> Box<dyn Law>) -> Score {
@@ -126,8 +134,7 @@ pub fn judge_build(
         progress(done / parts);
     };
     let first = seeds.first().copied().unwrap_or(1);
-    let turns_per_m = 1e-4 * scenario.seed_lot.rate_kg_per_ha * scenario.drill.sides[0].width_m
-        / scenario.seed_lot.curve[0].1;
+    let turns_per_m = scenario.seed_lot.turns_per_m(scenario.drill.sides[0].width_m, CHAIN_MPS);
     let chain = run_rival(scenario, first, &|| Box::new(Chain::new(turns_per_m)));
     step();
     let limit = run_rival(scenario, first, &|| Box::new(Limit::new(scenario)));
@@ -167,7 +174,7 @@ fn verdict(scenario: &Scenario, runs: &[Run], rivals: Rivals) -> Verdict {
         source: source(scenario),
         pass: misses.is_empty(),
         runs: runs.len(),
-        notes: notes(scenario, &score),
+        notes: notes(scenario, &score, runs.iter().find_map(|run| run.stopped)),
         score,
         rivals,
         misses,
@@ -193,7 +200,9 @@ fn source(scenario: &Scenario) -> String {
 fn misses(scenario: &Scenario, runs: &[Run], score: &Score) -> Vec<Miss> {
     let floor =
         crate::scenario::Tolerance { figure: "floor_ratio".into(), bound: Bound::AtLeast(1.0) };
-    let bounds = scenario.tolerances.iter().chain(core::iter::once(&floor));
+    // Where nothing ran there is no floor to compare with.
+    let floor = score.floor_ratio.is_finite().then_some(&floor);
+    let bounds = scenario.tolerances.iter().chain(floor);
     let mut misses = Vec::new();
     for tolerance in bounds {
         let Some(have) = score.figure(&tolerance.figure) else { continue };

@@ -8,10 +8,25 @@ use crate::fit::reduce;
 use crate::machine::PhysicalConfig;
 use crate::scenario::{Scenario, Source};
 use crate::score::Score;
+use controller::watch::Item;
 
 /// Remarks on a result, each a sentence.
-pub(super) fn notes(scenario: &Scenario, score: &Score) -> Vec<String> {
+pub(super) fn notes(
+    scenario: &Scenario,
+    score: &Score,
+    stopped: Option<(f64, Item)>,
+) -> Vec<String> {
     let mut notes = Vec::new();
+    if let Some((t, item)) = stopped {
+        notes.push(format!(
+            "STOPPED at {t:.1} s by item {} of the watch: {}.",
+            item.number(),
+            words(item)
+        ));
+    }
+    if score.running_cells == 0 {
+        notes.push("Nothing to judge: no seed was asked for at a working speed.".to_owned());
+    }
     notes.extend(physical(scenario));
     notes.extend(onset(scenario));
     notes.extend(across(scenario));
@@ -53,7 +68,8 @@ fn onset(scenario: &Scenario) -> Option<String> {
     let cost = |(a, v): (f64, f64)| a * latency / (v + a * latency);
     let (a, v) = slopes.max_by(|x, y| cost(*x).total_cmp(&cost(*y)))?;
     Some(format!(
-        "Floor at a sudden {a:.2} m/s² from {v:.2} m/s: {:.0} % for a moment ({latency:.2} s from sensing to soil).",
+        "Floor for a bare step of {a:.2} m/s² at {v:.2} m/s: {:.0} % for a moment, {latency:.2} s from sensing to soil; \
+         the tractor's own lag and the length of a cell soften it.",
         100.0 * cost((a, v))
     ))
 }
@@ -89,7 +105,23 @@ fn meter(scenario: &Scenario, score: &Score) -> Option<String> {
 
 /// Travel of the first side in which one flute of its meter passes, m.
 fn travel_per_flute_m(scenario: &Scenario) -> f64 {
-    let turns_per_m = 1e-4 * scenario.seed_lot.rate_kg_per_ha * scenario.drill.sides[0].width_m
-        / scenario.seed_lot.curve[0].1;
+    let turns_per_m = scenario.seed_lot.turns_per_m(scenario.drill.sides[0].width_m, 2.0);
     1.0 / (turns_per_m * f64::from(scenario.drill.truth.meter.flutes.max(1)))
+}
+
+/// An item of the watch in words.
+const fn words(item: Item) -> &'static str {
+    match item {
+        Item::SpeedLost => "the ground speed source fell silent",
+        Item::SpeedImplausible => "the ground speed jumped",
+        Item::ShaftSilent => "the valve is driven and the shaft shows no edges",
+        Item::ShaftTurnsAtRest => "the shaft turns although the valve is at rest",
+        Item::ShaftDoesNotFollow => "the shaft does not follow",
+        Item::TargetAbove => "more is asked for than the drive can turn",
+        Item::TargetBelow => "less is asked for than the drive can turn smoothly",
+        Item::InputsStale => "no tick came for too long",
+        Item::SettingsInvalid => "the settings are invalid",
+        Item::TickLate => "a tick came late",
+        _ => "see docs/safety.md",
+    }
 }

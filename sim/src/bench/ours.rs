@@ -7,10 +7,14 @@ use crate::scenario::Scenario;
 use crate::score::Tallies;
 use controller::section::SideState;
 use controller::sense::Pulses;
+use controller::watch::Item;
 use controller::{Act, Controller, Inputs, Outputs, Settings, SettingsError};
 
 /// The clock starts so that it wraps five seconds into a run.
 const CLOCK_START: u32 = u32::MAX - 5_000_000;
+
+/// Ticks after which the operator has switched on.
+const STARTED: u64 = 20;
 
 /// The controller with what it was last told.
 #[derive(Clone, Debug)]
@@ -23,6 +27,7 @@ pub struct Ours {
     wrong: Option<&'static WrongBuild>,
     float_m2: f32,
     counted_m2: f64,
+    stopped: Option<(f64, Item)>,
 }
 
 impl Ours {
@@ -53,6 +58,7 @@ impl Ours {
             wrong,
             float_m2: SEASON_M2,
             counted_m2: 0.0,
+            stopped: None,
             controller: Controller::new(settings),
             rate_kg_per_ha: scenario.seed_lot.rate_kg_per_ha,
             yaw: !scenario.turns.is_empty(),
@@ -64,6 +70,11 @@ impl Ours {
     /// What it gave on the last tick.
     pub const fn outputs(&self) -> &Outputs {
         &self.outputs
+    }
+
+    /// When and by which item of the watch it first stopped for good.
+    pub const fn stopped(&self) -> Option<(f64, Item)> {
+        self.stopped
     }
 
     /// What it counted so far.
@@ -136,7 +147,7 @@ impl Law for Ours {
             wanted_turns_per_s: convert::turns_per_s(out.wanted),
             measured_turns_per_s: convert::turns_per_s(out.measured),
             state: word(out.state),
-            alarm: self.outputs.alarm.map_or(0, controller::watch::Item::number),
+            alarm: self.outputs.alarm.map_or(0, Item::number),
             supply: self.outputs.supply,
         }
     }
@@ -162,6 +173,12 @@ impl Law for Ours {
             }
         }
         self.ticks += 1;
+        let stops = senses.master
+            && self.ticks > STARTED
+            && self.outputs.sides[0].state == SideState::Stopped;
+        if stops && self.stopped.is_none() {
+            self.stopped = self.outputs.alarm.map(|item| (senses.t_s, item));
+        }
         for (command, side) in commands.iter_mut().zip(&self.outputs.sides) {
             *command = convert::command(side.command);
         }

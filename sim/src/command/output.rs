@@ -30,6 +30,19 @@ pub(super) fn check(file: &Path) -> Result<(), Failure> {
     tempfile::tempfile_in(there).map(drop).map_err(|why| refuse(why.to_string()))
 }
 
+/// Refuses an output that would take the place of an input.
+pub(super) fn spare(output: &Path, inputs: &[&Path]) -> Result<(), Failure> {
+    let same = |input: &&Path| match (output.canonicalize(), input.canonicalize()) {
+        (Ok(output), Ok(input)) => output == input,
+        _ => false,
+    };
+    if inputs.iter().any(same) {
+        let why = "it is one of the files that are read".to_owned();
+        return Err(Failure::Target { place: output.to_owned(), why });
+    }
+    Ok(())
+}
+
 /// Writes all of `outputs`, making their folders as needed.
 pub(super) fn write(outputs: &[Output]) -> Result<(), Failure> {
     let failed = |output: &Output, why| Failure::Write { place: output.file.clone(), why };

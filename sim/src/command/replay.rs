@@ -1,7 +1,7 @@
 //! `replay`: judges a recorded track, and can write a scenario file that repeats it.
 
 use super::arguments::Shared;
-use super::output::Output;
+use super::output::{Output, spare};
 use super::record::{Job, record};
 use super::relative::relative;
 use super::{Exit, Failure, demo};
@@ -72,6 +72,15 @@ pub(super) fn replay(options: &ReplayOptions, shared: Shared) -> Result<Exit, Fa
     let seed_lot = named_or_demo(options.seed_lot.as_ref(), "seeds/demo-110.toml")?;
     let source = source(options.source, &options.receiver)?;
     let scenario = read::replay(&options.log, &drill, &seed_lot, source)?;
+    let inputs = [options.log.as_path(), &drill, &seed_lot];
+    for name in ["trace.csv", "cells.csv", "trace.svg"] {
+        if let Some(folder) = &options.out {
+            spare(&folder.join(name), &inputs)?;
+        }
+    }
+    if let Some(file) = &options.write_scenario {
+        spare(file, &inputs)?;
+    }
     let mut beside = Vec::new();
     if let Some(file) = &options.write_scenario {
         let content = repeated(file, &scenario, [&drill, &seed_lot, &options.log])?;

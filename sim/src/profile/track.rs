@@ -182,7 +182,7 @@ impl Columns {
             let remedy = format!("{} columns, as in the header", self.count);
             return Err(row.file.complain(row.fields[0].1, Trouble::BadRow, what, remedy));
         }
-        let t_s = row.number(self.t_s, -1.0e9, 1.0e9)?;
+        let t_s = row.number(self.t_s, 0.0, 1.0e9)?;
         if last.is_some_and(|last| t_s <= last) {
             let remedy = "each row later than the one before".to_owned();
             return Err(row.refuse(

@@ -11,15 +11,16 @@
 
 use crate::bench::{Law, STEP_S, STEPS_PER_TICK, Senses};
 use crate::machine::{command_for, flow};
-use crate::scenario::Scenario;
+use crate::scenario::{Scenario, SeedLot};
 
 /// The law without any error but the tick.
 #[derive(Clone, Debug)]
 pub struct Limit {
     map: Vec<(f64, f64)>,
     keep: f64,
-    /// Turns per metre for each kg/ha, per side.
-    turns_per_m_per_rate: Vec<f64>,
+    lot: SeedLot,
+    /// Working widths, m, per side.
+    widths_m: Vec<f64>,
     /// Where the shaft will be when this tick's command is felt, turns/s.
     shafts: Vec<f64>,
 }
@@ -28,17 +29,13 @@ impl Limit {
     /// The limit on the scenario's machine.
     pub fn new(scenario: &Scenario) -> Self {
         let drill = &scenario.drill;
-        let kg_per_turn = scenario.seed_lot.curve[0].1;
         #[expect(clippy::cast_precision_loss, reason = "ten steps")]
         let tick_s = STEPS_PER_TICK as f64 * STEP_S;
         Self {
             map: drill.truth.drive.map.clone(),
             keep: libm::exp(-tick_s / drill.truth.drive.lag_s),
-            turns_per_m_per_rate: drill
-                .sides
-                .iter()
-                .map(|side| 1e-4 * side.width_m / kg_per_turn)
-                .collect(),
+            lot: scenario.seed_lot.clone(),
+            widths_m: drill.sides.iter().map(|side| side.width_m).collect(),
             shafts: vec![0.0; drill.sides.len()],
         }
     }
@@ -50,7 +47,8 @@ impl Law for Limit {
             let ahead = senses.ahead[index];
             let on = senses.lowered && senses.master && senses.switches[index];
             let speed = if on { ahead.speed_mps.max(0.0) } else { 0.0 };
-            let wanted = self.turns_per_m_per_rate[index] * ahead.rate_kg_per_ha * speed;
+            let owed = 1e-4 * ahead.rate_kg_per_ha * self.widths_m[index] * speed;
+            let wanted = self.lot.turns_per_s(owed);
             let shaft = &mut self.shafts[index];
             let aim = (wanted - self.keep * *shaft) / (1.0 - self.keep);
             let current = if on { command_for(&self.map, aim / ahead.gain) } else { 0.0 };

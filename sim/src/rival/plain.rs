@@ -2,7 +2,7 @@
 
 use crate::bench::{Law, Senses};
 use crate::machine::Edges;
-use crate::scenario::{Scenario, Source};
+use crate::scenario::{Scenario, SeedLot, Source};
 
 /// Speed from whole edges over more than a least time.
 #[derive(Clone, Copy, Debug)]
@@ -40,6 +40,7 @@ pub struct Plain {
     ground: Option<EdgeSpeed>,
     sample: f64,
     lowest_mps: f64,
+    lot: SeedLot,
     sides: Vec<PlainSide>,
 }
 
@@ -48,7 +49,7 @@ struct PlainSide {
     shaft: EdgeSpeed,
     full: f64,
     opening: f64,
-    turns_per_m_per_rate: f64,
+    width_m: f64,
     kc: f64,
     ki_step: f64,
     integral: f64,
@@ -58,13 +59,12 @@ impl Plain {
     /// The plain law told the same numbers as the controller.
     pub fn new(scenario: &Scenario) -> Self {
         let drill = &scenario.drill;
-        let kg_per_turn = scenario.seed_lot.curve[0].1;
         let kc = drill.told.lag_s / (2.0 * (drill.told.dead_time_s + 0.03));
         let side = |side: &crate::scenario::Side| PlainSide {
             shaft: EdgeSpeed::new(f64::from(side.encoder_pulses_per_turn), 0.02, 0.3),
             full: drill.told.full_turns_per_s(),
             opening: drill.told.opening(),
-            turns_per_m_per_rate: 1e-4 * side.width_m / kg_per_turn,
+            width_m: side.width_m,
             kc,
             ki_step: kc / drill.told.lag_s * 0.01,
             integral: 0.0,
@@ -76,6 +76,7 @@ impl Plain {
             },
             sample: 0.0,
             lowest_mps: drill.lowest_speed_mps,
+            lot: scenario.seed_lot.clone(),
             sides: drill.sides.iter().map(side).collect(),
         }
     }
@@ -111,7 +112,10 @@ impl Law for Plain {
                 && senses.switches[index]
                 && speed > self.lowest_mps;
             commands[index] = if on {
-                side.command(side.turns_per_m_per_rate * senses.rate_kg_per_ha * speed, measured)
+                side.command(
+                    self.lot.turns_per_s(1e-4 * senses.rate_kg_per_ha * side.width_m * speed),
+                    measured,
+                )
             } else {
                 0.0
             };

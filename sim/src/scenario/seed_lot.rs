@@ -33,4 +33,27 @@ impl SeedLot {
         }
         last.1
     }
+
+    /// Shaft speed that delivers `flow` kg/s: the inverse of the curve's flow.
+    pub fn turns_per_s(&self, flow: f64) -> f64 {
+        let (Some(&first), Some(&last)) = (self.curve.first(), self.curve.last()) else {
+            return 0.0;
+        };
+        if flow <= first.0 * first.1 || self.curve.len() == 1 {
+            return flow / first.1;
+        }
+        for pair in self.curve.windows(2) {
+            let ((n0, q0), (n1, q1)) = (pair[0], pair[1]);
+            let (low, high) = (n0 * q0, n1 * q1);
+            if flow <= high {
+                return n0 + (n1 - n0) * (flow - low) / (high - low);
+            }
+        }
+        flow / last.1
+    }
+
+    /// Turns per metre of travel of a side `width_m` wide at `speed_mps`, at the lot's rate.
+    pub fn turns_per_m(&self, width_m: f64, speed_mps: f64) -> f64 {
+        self.turns_per_s(1e-4 * self.rate_kg_per_ha * width_m * speed_mps) / speed_mps
+    }
 }

@@ -63,7 +63,7 @@ pub struct Score {
     pub all_cells: u64,
 }
 
-/// Keys of the figures in the order in which they are shown; those of §8 of the design first.
+/// Keys of the figures in the order in which they are shown.
 pub const FIGURES: [&str; 21] = [
     "within_3_pct",
     "within_5_pct",

@@ -1,6 +1,8 @@
 //! What a command leaves behind: everything when it succeeds, nothing when it fails.
 
-use super::bench::{PASSING, code, document, meterwright, missing, names, said, track};
+use super::bench::{
+    PASSING, code, document, meterwright, missing, names, printed, root, said, scenario, track,
+};
 use std::fs;
 use tempfile::tempdir;
 
@@ -98,4 +100,47 @@ fn a_replay_of_a_wrong_log_writes_no_scenario() {
         meterwright(&["replay", "no-such.csv", "--write-scenario", written.to_str().unwrap()]);
     assert_eq!(code(&output), 3);
     assert_eq!(names(folder.path()), [""; 0]);
+}
+
+#[test]
+fn an_output_never_takes_the_place_of_an_input() {
+    let folder = tempdir().unwrap();
+    let log = folder.path().join("trace.csv");
+    let recorded = fs::read(root().join("demo-data/logs/demo-field.csv")).expect("the demo log");
+    fs::write(&log, &recorded).expect("a copy of it");
+    let name = log.to_str().expect("a name");
+    let out = folder.path().to_str().expect("a name");
+    for arguments in [["replay", name, "--write-scenario", name], ["replay", name, "--out", out]] {
+        let output = meterwright(&arguments);
+        assert_eq!(code(&output), 2, "{arguments:?}: {}", said(&output));
+        assert!(said(&output).contains("one of the files that are read"), "{}", said(&output));
+        assert_eq!(fs::read(&log).expect("the log is there"), recorded, "{arguments:?}");
+    }
+}
+
+#[test]
+fn a_track_that_asks_for_no_seed_is_not_called_a_miss() {
+    let folder = tempdir().unwrap();
+    let log = folder.path().join("lifted.csv");
+    let rows = (0..60).map(|t| format!("{t},1.5,0\n")).collect::<String>();
+    fs::write(&log, format!("t_s,speed_mps,in_work\n{rows}")).expect("a log");
+    let output = meterwright(&["replay", log.to_str().expect("a name")]);
+    assert_eq!(code(&output), 0, "{}", printed(&output));
+    assert!(printed(&output).contains("no seed was asked for"), "{}", printed(&output));
+}
+
+#[test]
+fn a_drive_that_stops_for_good_is_told_with_its_reason() {
+    let folder = tempdir().unwrap();
+    let demo = fs::read_to_string(root().join("demo-data/drills/reference.toml")).unwrap();
+    // The true valve opens at a command that the controller never comes to.
+    let stuck =
+        format!("{demo}\n[truth.drive]\nmap = [[0.90, \"0 turns/s\"], [1.0, \"0.02 turns/s\"]]\n");
+    let drill = folder.path().join("stuck.toml");
+    fs::write(&drill, stuck).unwrap();
+    let scenario =
+        scenario(folder.path(), drill.to_str().expect("a name"), "rms_pct = { at_most = 1.1 }");
+    let output = meterwright(&["verify", &scenario]);
+    assert_eq!(code(&output), 1, "{}{}", printed(&output), said(&output));
+    assert!(printed(&output).contains("STOPPED at"), "{}", printed(&output));
 }

@@ -1,4 +1,4 @@
-//! The shaft target against the exact rational of the written values and the speed word (design §5).
+//! The shaft target against the exact rational of the written values and the speed word.
 //!
 //! ```text
 //!  F = v w R           flow wanted, µg/s · 2^21 = v · w · R / 32 768 000  (v Q20 m/s, w µm, R Q16 mg/m²)
@@ -108,7 +108,7 @@ fn spread(low: f64, high: f64) -> impl Strategy<Value = f64> {
     (low.ln()..high.ln()).prop_map(f64::exp)
 }
 
-/// Random settings over the ranges of design §5, and the speed word whose target is near a random one.
+/// Random settings over the ranges of the settings, and the speed word whose target is near a random one.
 fn written() -> impl Strategy<Value = (Written, i32)> {
     let machine = (spread(0.1, 18.0), spread(50.0, 50_000.0), spread(0.001, 50.0));
     let curve = (1..=6_usize, prop::collection::vec((1.05..2.5_f64, 0.75..1.3_f64), 5));

@@ -1,4 +1,4 @@
-//! The control law of design §6 in `f64`: tracker, lead, map, PI and the trim that learns gain and offset.
+//! The control law of docs/signal-path.md in `f64`: tracker, lead, map, PI and the trim that learns gain and offset.
 
 use crate::gains::PULSES;
 use crate::plant::{Edges, Mean, Windows};

@@ -22,8 +22,9 @@ pub(super) struct Entry<'a> {
 impl<'a> Entry<'a> {
     /// A line of text that is not empty.
     pub(super) fn text(&self) -> Result<&'a str, InputError> {
-        let text = self.value.as_str().filter(|text| !text.trim().is_empty());
-        text.ok_or_else(|| self.wants(Trouble::WrongForm, "text in quotes"))
+        let fit = |text: &&str| !text.trim().is_empty() && !text.contains(char::is_control);
+        let text = self.value.as_str().filter(fit);
+        text.ok_or_else(|| self.wants(Trouble::WrongForm, "a line of text in quotes"))
     }
 
     /// `true` or `false`.
