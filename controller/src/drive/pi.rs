@@ -26,6 +26,9 @@ use crate::quantity::{
 };
 use crate::sense::{PulseMeter, PulseState, Pulses, Quality, Window};
 
+/// The command may rise from nothing to full in so many ticks.
+const RISE_TICKS: i32 = 5;
+
 /// A shaft without an edge for so long when it is told to turn is taken as standing.
 const STANDING: Micros = Micros::from_millis(100);
 
@@ -66,6 +69,8 @@ pub struct DriveState {
     settled: bool,
     edges: u32,
     saturated: bool,
+    /// Shaft speed that the last command stood for, Q21.
+    given: i32,
 }
 
 /// What the loop compares, at the instant of the measurement.
@@ -190,6 +195,9 @@ impl Drive {
         if !further && state.settled && feedback.ahead > TurnsPerSecond::ZERO {
             self.learn(state, feedback.wanted, error, row);
         }
+        // Only a rise is limited: a reduction, to zero above all, is immediate.
+        let command = command.min(state.given.saturating_add(self.full().to_bits() / RISE_TICKS));
+        state.given = command;
         self.map.command(TurnsPerSecond::from_bits(command))
     }
 
@@ -260,6 +268,7 @@ impl DriveState {
         self.seen = false;
         self.settled = false;
         self.saturated = false;
+        self.given = 0;
     }
 
     /// What is wanted changed of a sudden: the trim waits as after a start.
@@ -303,5 +312,32 @@ impl DriveState {
     #[must_use]
     pub fn gain_trim(&self) -> i32 {
         clamp_i32(self.gain.wrapping_shr(24))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Drive, DriveState, Feedback, RISE_TICKS};
+    use crate::drive::{MapPoint, ValveMap};
+    use crate::quantity::{Command, Instant, Micros, TurnsPerSecond};
+    use crate::sense::Quality;
+
+    #[test]
+    fn a_rise_is_limited_and_a_reduction_is_immediate() {
+        let full = TurnsPerSecond::from_bits(1 << 21);
+        let point = |command, shaft| MapPoint { command: Command::from_bits(command), shaft };
+        let map = ValveMap::new(&[point(100, TurnsPerSecond::ZERO), point(60_100, full)]).unwrap();
+        let (lag, dead_time) = (Micros::from_millis(150), Micros::from_millis(50));
+        let drive = Drive::new(map, lag, dead_time, 180, Quality::Pulses);
+        let mut state = DriveState::default();
+        let all = Feedback { ahead: full, lead: TurnsPerSecond::ZERO, wanted: full };
+        for tick in 1..=RISE_TICKS {
+            let now = Instant::from_micros(tick.unsigned_abs().wrapping_mul(10_000));
+            let command = i32::from(drive.update(&mut state, all, now).to_bits());
+            let most = tick.wrapping_mul(12_000).wrapping_add(101);
+            assert!(command <= most, "tick {tick}: {command} above {most}");
+        }
+        let nothing = drive.update(&mut state, Feedback::default(), Instant::from_micros(90_000));
+        assert_eq!(nothing, Command::ZERO, "from full to nothing in one tick");
     }
 }

@@ -134,8 +134,11 @@ pub fn judge_build(
         progress(done / parts);
     };
     let first = seeds.first().copied().unwrap_or(1);
-    let turns_per_m = scenario.seed_lot.turns_per_m(scenario.drill.sides[0].width_m, CHAIN_MPS);
-    let chain = run_rival(scenario, first, &|| Box::new(Chain::new(turns_per_m)));
+    let lot = &scenario.seed_lot;
+    let sprockets =
+        scenario.drill.sides.iter().map(|side| lot.turns_per_m(side.width_m, CHAIN_MPS));
+    let sprockets: Vec<f64> = sprockets.collect();
+    let chain = run_rival(scenario, first, &|| Box::new(Chain::new(sprockets.clone())));
     step();
     let limit = run_rival(scenario, first, &|| Box::new(Limit::new(scenario)));
     step();

@@ -200,9 +200,9 @@ impl<'a> PieceRun<'a> {
         let rate_now = self.hands.rate * KG_PER_HA;
         let moving = v0 > self.scenario.drill.lowest_speed_mps;
         let curvature = self.curvatures[index];
-        for (side, &command) in self.sides.iter_mut().zip(commands) {
+        for (number, (side, &command)) in self.sides.iter_mut().zip(commands).enumerate() {
             let along = ahead_m * (1.0 - curvature * side.offset_m);
-            let wheel = law.wheel_turns_per_m(self.travel_m);
+            let wheel = law.wheel_turns_per_m(number, self.travel_m);
             side.step(command, along, Asking { rate_now, rate_landing, moving, end_s: t, wheel });
         }
     }

@@ -77,9 +77,9 @@ pub trait Law {
         Shown::default()
     }
 
-    /// Shaft speed per metre per second of a law without a valve: turns/m at the travel given.
-    fn wheel_turns_per_m(&self, travel_m: f64) -> Option<f64> {
-        let _ = travel_m;
+    /// Shaft speed per metre per second of a law without a valve: turns/m of a side at the travel given.
+    fn wheel_turns_per_m(&self, side: usize, travel_m: f64) -> Option<f64> {
+        let _ = (side, travel_m);
         None
     }
 }

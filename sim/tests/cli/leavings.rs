@@ -122,8 +122,8 @@ fn an_output_never_takes_the_place_of_an_input() {
 fn a_track_that_asks_for_no_seed_is_not_called_a_miss() {
     let folder = tempdir().unwrap();
     let log = folder.path().join("lifted.csv");
-    let rows = (0..60).map(|t| format!("{t},1.5,0\n")).collect::<String>();
-    fs::write(&log, format!("t_s,speed_mps,in_work\n{rows}")).expect("a log");
+    let rows: Vec<String> = (0..60).map(|t| format!("{t},1.5,0\n")).collect();
+    fs::write(&log, format!("t_s,speed_mps,in_work\n{}", rows.concat())).expect("a log");
     let output = meterwright(&["replay", log.to_str().expect("a name")]);
     assert_eq!(code(&output), 0, "{}", printed(&output));
     assert!(printed(&output).contains("no seed was asked for"), "{}", printed(&output));

@@ -43,6 +43,7 @@ pub(crate) struct Law {
     measured_at: f64,
     span: f64,
     started: Option<f64>,
+    given: f64,
     seen: bool,
     settled: bool,
     pub(crate) gain: f64,
@@ -59,6 +60,7 @@ impl Law {
             measured_at: 0.0,
             span: 0.0,
             started: None,
+            given: 0.0,
             seen: false,
             settled: false,
             gain: 0.0,
@@ -107,7 +109,9 @@ impl Law {
             self.gain += share * was;
             self.offset += share * knee;
         }
-        word(sum.clamp(0.0, FULL))
+        // From nothing to full in five ticks at most; a reduction is immediate.
+        self.given = sum.clamp(0.0, FULL).min(self.given + FULL / 5.0);
+        word(self.given)
     }
 }
 
