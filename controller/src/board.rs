@@ -152,6 +152,7 @@ pub struct Pins<V, I, C, O, const N: usize> {
 /// A pin that could not be written.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub enum PinFault {
     /// A valve's channel, side from 0.
     Valve(usize),

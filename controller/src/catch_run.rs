@@ -30,6 +30,7 @@ pub struct CatchRun {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[non_exhaustive]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub enum CatchError {
     /// There is no such side.
     NoSuchSide,
@@ -80,6 +81,8 @@ const ARMED_FOR: Micros = Micros::from_millis(30_000);
 const RUN_OUT: Micros = Micros::from_millis(2_000);
 
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 enum Phase {
     #[default]
     Idle,
@@ -98,6 +101,8 @@ enum Phase {
 
 /// What a catch run remembers; `Default` is idle.
 #[derive(Clone, Copy, Debug, Default)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub struct CatchState {
     run: Option<CatchRun>,
     phase: Phase,

@@ -13,6 +13,7 @@ use crate::watch::Item;
 /// An act of the operator between two ticks.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub enum Act {
     /// A new seeding rate.
     Rate(MilligramsPerSquareMetre),
@@ -25,6 +26,7 @@ pub enum Act {
 /// Why an act is refused.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub enum Refusal {
     /// The new rate breaks a rule.
     Settings(SettingsError),
@@ -36,6 +38,8 @@ pub enum Refusal {
 
 /// The controller of one drill: its settings, and what it remembers.
 #[derive(Clone, Debug)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
 pub struct Controller {
     settings: Option<Settings>,
     state: State,

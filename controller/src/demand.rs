@@ -21,6 +21,7 @@ use heapless::Vec;
 /// One straight piece of n(v).
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
 struct Line {
     /// It holds from this speed on, Q20.
     from: i32,
@@ -33,6 +34,7 @@ struct Line {
 /// Demand of one side, worked out for a rate.
 #[derive(Clone, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
 pub struct Demand {
     lines: Vec<Line, { MAX_POINTS + 1 }>,
 }
@@ -40,6 +42,7 @@ pub struct Demand {
 /// Turns per metre outside 0.001 to 50.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub struct DemandOutOfRange {
     /// The turns per metre that a line would have, Q26, held at the end of 63 bits.
     pub slope: i64,

@@ -16,6 +16,9 @@
 //! [`Inputs`] and [`Outputs`] into pins ([`board`]); the simulator does the same with physics, so what is
 //! proved is what is flashed.
 //!
+//! Features: `defmt` formats and `serde` writes every public type but the wrappers of pins. What has been checked
+//! (settings, curve, map, demand, drive) is written only: it is read back by checking it anew.
+//!
 //! The controller is not a safety function and is not certified (ISO 25119, ISO 13849).
 
 #![no_std]

@@ -103,6 +103,7 @@ pub(crate) const fn decide(asked: Asked) -> SideState {
 /// Lowest sowing speed with hysteresis: on above it, off below four fifths of it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
 pub struct LowestSpeed {
     on: MetresPerSecond,
     off: MetresPerSecond,
@@ -124,6 +125,8 @@ impl LowestSpeed {
 
 /// The master switch: a stop is left by a fresh off→on alone.
 #[derive(Clone, Copy, Debug)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub(crate) struct MasterState {
     stopped: bool,
     was_on: bool,

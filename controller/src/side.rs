@@ -19,6 +19,8 @@ use crate::watch::{Item, SideSeen, SideWatch};
 
 /// What one side remembers.
 #[derive(Clone, Copy, Debug, Default)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub(crate) struct Side {
     pub(crate) state: SideState,
     pub(crate) moving: bool,

@@ -20,6 +20,8 @@ use crate::watch::{Class, Item, LATE, LOST_FOR, Lasting, PAUSED_FOR, STALE};
 
 /// What the controller remembers, apart from the settings: these are never moved or copied in a tick.
 #[derive(Clone, Debug)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub(crate) struct State {
     pub(crate) ground: GroundState,
     pub(crate) yaw: YawState,

@@ -199,6 +199,8 @@ impl Hopper {
 
 /// Time of a tick since the one before; zero for the first.
 #[derive(Clone, Copy, Debug, Default)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub(crate) struct Beat {
     last: Option<Instant>,
 }

@@ -49,6 +49,7 @@ pub enum Item {
 /// What an item does.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub enum Class {
     /// The person is told.
     Alarm,
@@ -110,6 +111,8 @@ pub const REST_WITHIN: Micros = Micros::from_millis(10_000);
 
 /// Counts how long a condition has lasted; saturates.
 #[derive(Clone, Copy, Debug, Default)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub(crate) struct Lasting(Micros);
 
 impl Lasting {
@@ -122,6 +125,8 @@ impl Lasting {
 
 /// What the watch remembers of one side.
 #[derive(Clone, Copy, Debug, Default)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub(crate) struct SideWatch {
     /// Edges that should have come since the last one, Q21 · µs/s.
     missing: u64,
@@ -136,6 +141,8 @@ pub(crate) struct SideWatch {
 
 /// Ages of the last edges of a shaft at rest, the youngest first. Ages saturate: clocks wrap.
 #[derive(Clone, Copy, Debug)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 struct RestEdges([Micros; REST_EDGES]);
 
 impl Default for RestEdges {

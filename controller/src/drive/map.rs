@@ -30,6 +30,7 @@ pub struct MapPoint {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[non_exhaustive]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub enum MapError {
     /// Fewer than two points.
     TooFew,
@@ -46,6 +47,7 @@ pub enum MapError {
 /// One piece of the inverse map.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
 struct Piece {
     /// Shaft speed from which it holds, Q21.
     from: i32,
@@ -58,6 +60,7 @@ struct Piece {
 /// A checked valve map.
 #[derive(Clone, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
 pub struct ValveMap {
     pieces: Vec<Piece, MAX_MAP_POINTS>,
     full: MapPoint,

@@ -38,6 +38,7 @@ const GAIN: core::ops::RangeInclusive<i64> = -659_706_976_666..=1_649_267_441_66
 /// A drive, its numbers checked and its gains worked out.
 #[derive(Clone, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
 pub struct Drive {
     map: ValveMap,
     lag: Micros,
@@ -53,6 +54,8 @@ pub struct Drive {
 
 /// What a drive remembers; `Default` is at rest with nothing learnt.
 #[derive(Clone, Copy, Debug, Default)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub struct DriveState {
     shaft: PulseState,
     measured: TurnsPerSecond,
@@ -76,6 +79,7 @@ pub struct DriveState {
 /// What the loop compares, at the instant of the measurement.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub struct Feedback {
     /// Shaft speed wanted for the soil, τd + θ ahead.
     pub ahead: TurnsPerSecond,

@@ -24,6 +24,7 @@ pub(super) const ROWS: usize = 13;
 /// Gains for an edge interval of the shaft.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
 pub(super) struct Row {
     /// It holds from this shaft speed on, Q21.
     pub(super) from: u32,

@@ -31,7 +31,7 @@ pub struct MeterPoint {
 /// A checked meter curve.
 #[derive(Clone, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
-#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
 pub struct MeterCurve {
     points: Vec<MeterPoint, MAX_POINTS>,
 }
@@ -40,6 +40,7 @@ pub struct MeterCurve {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[non_exhaustive]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub enum CurveError {
     /// It has no point.
     Empty,

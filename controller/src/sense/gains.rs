@@ -23,6 +23,7 @@ use crate::quantity::Micros;
 /// Where a speed measurement comes from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub enum Quality {
     /// Time between whole pulses: hardly any noise.
     Pulses,
@@ -32,6 +33,8 @@ pub enum Quality {
 
 /// Gains of one model.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub struct ModelGains {
     /// Share of the innovation that goes to the speed, Q16.
     pub speed: u32,
@@ -43,6 +46,8 @@ pub struct ModelGains {
 
 /// Gains of both models, `[steady, manoeuvre]`.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub struct Gains {
     /// The models' gains.
     pub models: [ModelGains; 2],

@@ -93,6 +93,8 @@ pub enum GroundStatus {
 
 /// What the ground sense remembers.
 #[derive(Clone, Copy, Debug, Default)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub struct GroundState {
     pulses: PulseState,
     tracker: TrackerState,
@@ -110,6 +112,7 @@ pub struct GroundState {
 /// The ground sense.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
 pub struct Ground {
     source: SpeedSource,
     /// m/s Q20 · µs per edge.

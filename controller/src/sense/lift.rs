@@ -7,6 +7,7 @@ use crate::quantity::{Instant, Micros};
 /// Checked settings of a debounced switch.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
 pub struct Debounce {
     /// The input must read the same for so long.
     pub steady_for: Micros,
@@ -14,6 +15,8 @@ pub struct Debounce {
 
 /// What a debounced switch remembers; `Default` is off.
 #[derive(Clone, Copy, Debug, Default)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub struct DebounceState {
     believed: bool,
     changing: bool,

@@ -34,6 +34,7 @@ impl Pulses {
 /// Whole edges and the time they took.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub struct Window {
     /// Edges in the window.
     pub edges: u32,
@@ -45,6 +46,8 @@ pub struct Window {
 
 /// What a pulse meter remembers.
 #[derive(Clone, Copy, Debug, Default)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub struct PulseState {
     from: Pulses,
     last: Pulses,
@@ -57,6 +60,7 @@ pub struct PulseState {
 /// A pulse meter.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
 pub struct PulseMeter {
     /// Windows are at least so long.
     pub least_window: Micros,

@@ -46,6 +46,7 @@ const FARTHEST: u32 = 4_000_000;
 /// Speed and acceleration at an instant.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub struct Motion {
     /// Ground speed.
     pub speed: MetresPerSecond,
@@ -55,6 +56,8 @@ pub struct Motion {
 
 /// What one model believes at the instant of the last measurement, raw Q20.
 #[derive(Clone, Copy, Debug, Default)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 struct Belief {
     speed: i32,
     accel: i32,
@@ -62,6 +65,8 @@ struct Belief {
 
 /// What the tracker remembers. `Default` has seen nothing.
 #[derive(Clone, Copy, Debug, Default)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub struct TrackerState {
     beliefs: [Belief; 2],
     /// Weight of the steady model, Q15.

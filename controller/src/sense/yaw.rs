@@ -9,6 +9,8 @@ use crate::quantity::{
 
 /// What is known of the yaw; `Default` is straight ahead.
 #[derive(Clone, Copy, Debug, Default)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub struct YawState {
     rate: i32,
     /// Change per tick of 10 ms, filtered, Q24 rad/s.

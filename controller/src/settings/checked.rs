@@ -14,6 +14,7 @@ use heapless::Vec;
 #[derive(Clone, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[must_use]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
 pub struct Settings {
     pub(crate) sides: Vec<SideSettings, MAX_SIDES>,
     pub(crate) ground: Ground,
@@ -27,6 +28,7 @@ pub struct Settings {
 /// One side after the check.
 #[derive(Clone, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
 pub struct SideSettings {
     pub(crate) width: Micrometres,
     pub(crate) offset: Micrometres,
