@@ -179,7 +179,9 @@ impl<'a> PieceRun<'a> {
         let dead_s = drill.truth.drive.dead_time_s;
         let lead = usize::try_from(steps(drill.delivery_delay_s + dead_s + tick_s)).unwrap_or(0);
         let at = (k + lead).min(self.speeds.len() - 1);
+        let now_mps = self.speeds[k] * (1.0 - self.curvatures[k] * side.offset_m);
         Ahead {
+            moving: now_mps > drill.lowest_speed_mps,
             speed_mps: self.speeds[at] * (1.0 - self.curvatures[at] * side.offset_m),
             rate_kg_per_ha: self.hands.rate_at(t + dead_s),
             gain: side.drive.gain(t + dead_s + tick_s / 2.0),

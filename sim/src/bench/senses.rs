@@ -56,6 +56,8 @@ pub struct Shown {
 /// The truth that a law without any error would use.
 #[derive(Clone, Copy, Debug, Default)]
 pub struct Ahead {
+    /// Seed is asked for by the true speed of the side now: it is above the lowest sowing speed.
+    pub moving: bool,
     /// True speed of the side at t + τd + θ, at the end of the tick, m/s.
     pub speed_mps: f64,
     /// Rate in force when the seed of that instant passes the outlet, at t + θ, kg/ha.

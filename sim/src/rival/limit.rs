@@ -7,7 +7,8 @@
 //! ```
 //!
 //! reaches the shaft speed that the soil wants, τd later, at the end of every tick `T`. No feedback; only
-//! the tick and the ends of the command's range are left.
+//! the tick, the ends of the command's range and the lowest sowing speed, below which no seed is asked for, are
+//! left.
 
 use crate::bench::{Law, STEP_S, STEPS_PER_TICK, Senses};
 use crate::machine::{command_for, flow};
@@ -45,7 +46,7 @@ impl Law for Limit {
     fn tick(&mut self, senses: &Senses<'_>, commands: &mut [f64]) {
         for (index, command) in commands.iter_mut().enumerate() {
             let ahead = senses.ahead[index];
-            let on = senses.lowered && senses.master && senses.switches[index];
+            let on = senses.lowered && senses.master && senses.switches[index] && ahead.moving;
             let speed = if on { ahead.speed_mps.max(0.0) } else { 0.0 };
             let owed = 1e-4 * ahead.rate_kg_per_ha * self.widths_m[index] * speed;
             let wanted = self.lot.turns_per_s(owed);
