@@ -267,7 +267,7 @@ mod tests {
         );
         // The models let it die out between samples: 8 % low.
         let accel = now.accel.to_bits();
-        assert!((accel - (1 << 19)).abs() < 1 << 16, "acceleration {:?}", now.accel);
+        assert!((accel - (1 << 19)).abs() < 52_429, "acceleration {:?}", now.accel);
     }
 
     #[test]
