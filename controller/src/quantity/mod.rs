@@ -10,15 +10,20 @@
 //! | [`MilligramsPerSquareMetre`] | mg/m² (1 kg/ha = 100) | Q16.16 unsigned | 0..65 536, 15 ng/m² |
 //! | [`PulsesPerMetre`] | 1/m | Q16.16 unsigned | 0..65 536 |
 //! | [`Command`] | share of full command | Q0.16 unsigned | 0..1 |
+//! | [`Course`] | turn, clockwise from true north | 2^-32 unsigned | one turn, wraps |
+//! | [`Position`] | 10^-7 degrees | integers | the globe, 11 mm |
 //! | [`Micrometres`], [`MicrogramsPerTurn`], [`Micros`], [`Instant`] | µm, µg, µs | integers | |
 //!
 //! Sums saturate. Instants wrap, and only differences of them mean anything.
 
+mod angle;
 mod arith;
 mod fixed_point;
+mod position;
 mod time;
 mod whole;
 
+pub use angle::Course;
 pub(crate) use arith::{
     Reciprocal, Scale, clamp_i32, divide_wide, divide_wide_signed, mul_shift, mul_wide, per_million,
 };
@@ -26,5 +31,6 @@ pub use fixed_point::{
     Command, MetresPerSecond, MetresPerSecondSquared, MilligramsPerSquareMetre, PulsesPerMetre,
     RadiansPerSecond, TurnsPerMetre, TurnsPerSecond,
 };
+pub use position::Position;
 pub use time::{Instant, Micros};
 pub use whole::{MicrogramsPerTurn, Micrometres};

@@ -15,7 +15,7 @@
 //! cannot be told from standing still. A receiver sends at a standstill too: samples that never come, are too
 //! old or are stamped ahead of now are a lost source. No speed is held longer than the source's limit.
 
-use super::{Motion, PulseMeter, PulseState, Pulses, Quality, TrackerState, Window};
+use super::{Motion, PulseMeter, PulseState, Pulses, Quality, SpeedSample, TrackerState, Window};
 use crate::quantity::{
     Instant, MetresPerSecond, Micros, PulsesPerMetre, Reciprocal, Scale, clamp_i32, mul_wide,
     per_million,
@@ -38,17 +38,6 @@ const SHORTEST_LOSS: u32 = 100_000;
 
 /// A sample stamped so far ahead of now may have come while the tick was read; further ahead it is dropped.
 const AHEAD: Micros = Micros::from_millis(20);
-
-/// A speed sample and the instant at which it was true.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
-pub struct SpeedSample {
-    /// Ground speed.
-    pub speed: MetresPerSecond,
-    /// The instant at which it was true: arrival less the receiver's latency.
-    pub at: Instant,
-}
 
 /// The source of ground speed, checked.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
