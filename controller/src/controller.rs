@@ -21,6 +21,8 @@ pub enum Act {
     ArmCatch(CatchRun),
     /// The hopper was filled and now holds so much, µg.
     Filled(u64),
+    /// Drive at this speed while no source lives, or no longer: the last resort. Dropped at every stop.
+    SpeedByHand(Option<MetresPerSecond>),
 }
 
 /// Why an act is refused.
@@ -34,6 +36,8 @@ pub enum Refusal {
     Catch(CatchError),
     /// There are no valid settings.
     Unconfigured,
+    /// The speed by hand is not between the lowest sowing speed and the top speed.
+    SpeedByHand,
 }
 
 /// The controller of one drill: its settings, and what it remembers.
@@ -82,6 +86,12 @@ impl Controller {
                 }
                 self.state.catch.arm(run, now);
             }
+            Act::SpeedByHand(speed) => {
+                if speed.is_some_and(|speed| !settings.may_drive_at(speed)) {
+                    return Err(Refusal::SpeedByHand);
+                }
+                self.state.ground.set_by_hand(speed);
+            }
             Act::Filled(micrograms) => {
                 self.state.hopper = Hopper::filled(micrograms, self.account().mass_ug);
             }
@@ -103,10 +113,10 @@ impl Controller {
             return Account::default();
         };
         let Some(side) = settings.sides.get(index) else { return Account::default() };
-        let source = settings.ground.source();
+        let per_metre = settings.ground.pulses_per_metre();
         Account {
-            distance_um: memory.tally.distance(source, side.offset),
-            area_mm2: memory.tally.area(source, side.offset, side.width),
+            distance_um: memory.tally.distance(per_metre, side.offset),
+            area_mm2: memory.tally.area(per_metre, side.offset, side.width),
             mass_ug: memory.tally.mass(&side.meter, side.edges_per_turn),
         }
     }

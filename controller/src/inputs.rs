@@ -2,7 +2,9 @@
 
 use crate::MAX_SIDES;
 use crate::quantity::{Instant, RadiansPerSecond};
-use crate::sense::{Pulses, SpeedSample};
+use crate::sense::{
+    CourseSample, Direction, HitchSample, LineSample, PositionSample, Pulses, SpeedReports,
+};
 
 /// Everything that is read, with the instants at which it was true.
 ///
@@ -14,14 +16,26 @@ use crate::sense::{Pulses, SpeedSample};
 pub struct Inputs {
     /// The instant of this tick.
     pub now: Instant,
-    /// Ground pulses; ignored where the source is samples.
+    /// Ground pulses; ignored where they are no source.
     pub ground: Pulses,
-    /// A speed sample that arrived since the last tick.
-    pub sample: Option<SpeedSample>,
-    /// Yaw rate, anticlockwise positive, where it is known.
+    /// Speeds that arrived since the last tick.
+    pub speeds: SpeedReports,
+    /// Which way the drill goes, from the bus or a switch, where it is known.
+    pub direction: Option<Direction>,
+    /// Yaw rate of a gyro or the bus, anticlockwise positive, where it is known; without it the course tells.
     pub yaw: Option<RadiansPerSecond>,
+    /// A course over ground that arrived since the last tick.
+    pub course: Option<CourseSample>,
+    /// A position that arrived since the last tick.
+    pub position: Option<PositionSample>,
+    /// A distance to a line ahead that arrived since the last tick.
+    pub line: Option<LineSample>,
     /// Level of the lift input.
     pub lift: bool,
+    /// What the hitch said on the bus since the last tick; ignored where the lift is a switch.
+    pub hitch: Option<HitchSample>,
+    /// The level switch of the hopper reads empty, where there is one.
+    pub hopper_empty: Option<bool>,
     /// Master switch.
     pub master: bool,
     /// Hold-to-run button.
@@ -39,4 +53,6 @@ pub struct SideInputs {
     pub shaft: Pulses,
     /// The side's own switch.
     pub switch: bool,
+    /// Seed passes the tube sensor, where there is one.
+    pub seed_seen: Option<bool>,
 }

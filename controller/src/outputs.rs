@@ -3,7 +3,7 @@
 use crate::MAX_SIDES;
 use crate::quantity::{Command, MetresPerSecond, TurnsPerSecond};
 use crate::section::SideState;
-use crate::sense::GroundStatus;
+use crate::sense::{Followed, GroundStatus};
 use crate::watch::Item;
 
 /// Everything that is driven or shown. `Default` is at rest: commands zero, shut-off de-energised.
@@ -21,6 +21,8 @@ pub struct Outputs {
     pub speed: MetresPerSecond,
     /// Whether the ground speed source may be believed.
     pub ground: GroundStatus,
+    /// What the ground speed comes from.
+    pub followed: Followed,
 }
 
 /// What is driven on one side.

@@ -12,7 +12,7 @@ use crate::quantity::{
     Command, Instant, MetresPerSecond, Micros, TurnsPerSecond, clamp_i32, mul_wide, per_million,
 };
 use crate::section::{Asked, SideState, decide};
-use crate::sense::{GroundState, GroundStatus, YawState, shaft_accel};
+use crate::sense::{GroundState, GroundStatus, Travelled, YawState, shaft_accel};
 use crate::settings::{Settings, SideSettings};
 use crate::tally::{Happened, SideTally};
 use crate::watch::{Item, SideSeen, SideWatch};
@@ -38,7 +38,7 @@ pub(crate) struct Now {
     pub(crate) lowered: bool,
     pub(crate) ground: GroundStatus,
     pub(crate) speed: MetresPerSecond,
-    pub(crate) pulses: u32,
+    pub(crate) travelled: Travelled,
     pub(crate) turning: Option<(usize, TurnsPerSecond)>,
     pub(crate) catching: Option<usize>,
 }
@@ -88,7 +88,7 @@ impl Work<'_> {
         };
         *out =
             SideOutputs { command, state: memory.state, wanted, measured: memory.drive.measured() };
-        self.count(memory, index, speed);
+        self.count(memory, index);
         self.watch(memory, wanted, command)
     }
 
@@ -115,21 +115,20 @@ impl Work<'_> {
         (side.drive.update(&mut memory.drive, feedback, now.at), wanted)
     }
 
-    fn count(&self, memory: &mut Side, index: usize, speed: MetresPerSecond) {
-        let Self { settings, side, now, .. } = *self;
+    fn count(&self, memory: &mut Side, index: usize) {
+        let Self { side, now, .. } = *self;
         if now.catching == Some(index) {
             return;
         }
         let happened = Happened {
             sowing: memory.state == SideState::Sowing,
-            pulses: now.pulses,
-            speed: if side.offset.get() == 0 { speed } else { now.speed },
+            ground: now.travelled,
             yaw: self.yaw.rate(now.at),
             edges: memory.drive.edges(),
             segment: side.meter.segment(memory.drive.measured()),
             elapsed: now.elapsed,
         };
-        memory.tally.count(settings.ground.source(), happened);
+        memory.tally.count(happened);
     }
 
     fn watch(&self, memory: &mut Side, wanted: TurnsPerSecond, command: Command) -> Option<Item> {

@@ -12,7 +12,7 @@ use crate::inputs::Inputs;
 use crate::outputs::Outputs;
 use crate::quantity::{Command, Micros, TurnsPerSecond};
 use crate::section::{MasterState, SideState};
-use crate::sense::{DebounceState, GroundState, GroundStatus, YawState};
+use crate::sense::{CourseState, DebounceState, Followed, GroundState, GroundStatus, YawState};
 use crate::settings::Settings;
 use crate::side::{Now, Side, Work};
 use crate::tally::{Beat, Hopper};
@@ -24,6 +24,7 @@ use crate::watch::{Class, Item, LATE, LOST_FOR, Lasting, PAUSED_FOR, STALE};
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub(crate) struct State {
     pub(crate) ground: GroundState,
+    pub(crate) course: CourseState,
     pub(crate) yaw: YawState,
     pub(crate) lift: DebounceState,
     pub(crate) master: MasterState,
@@ -42,6 +43,7 @@ impl State {
     pub(crate) fn unconfigured() -> Self {
         Self {
             ground: GroundState::default(),
+            course: CourseState::default(),
             yaw: YawState::default(),
             lift: DebounceState::default(),
             master: MasterState::default(),
@@ -66,7 +68,7 @@ impl State {
             // Nothing is sown in this tick, and no ground counted.
             self.master.stop();
         }
-        self.sense(settings, inputs);
+        self.sense(settings, inputs, elapsed);
         let now = self.now(settings, inputs, elapsed);
         if self.ground.doubted() {
             worst = worse(worst, Some(Item::SpeedImplausible));
@@ -74,7 +76,13 @@ impl State {
         if now.ground == GroundStatus::Lost {
             worst = worse(worst, Some(Item::SpeedLost));
         }
-        let mut outputs = Outputs { speed: now.speed, ground: now.ground, ..Outputs::default() };
+        worst = worse(worst, self.weigh_sources(settings));
+        let mut outputs = Outputs {
+            speed: now.speed,
+            ground: now.ground,
+            followed: self.ground.followed(),
+            ..Outputs::default()
+        };
         let asked = now.ground == GroundStatus::Lost && now.operator && now.lowered;
         let too_long = self.lost.update(asked, elapsed, LOST_FOR);
         for (index, side) in settings.sides.iter().enumerate() {
@@ -99,9 +107,11 @@ impl State {
     }
 
     /// Ground, yaw and shafts.
-    fn sense(&mut self, settings: &Settings, inputs: &Inputs) {
-        settings.ground.update(&mut self.ground, inputs.ground, inputs.sample, inputs.now);
-        self.yaw.update(inputs.yaw, inputs.now);
+    fn sense(&mut self, settings: &Settings, inputs: &Inputs, elapsed: Micros) {
+        let before = settings.ground.now(&self.ground, inputs.now);
+        self.course.update(inputs.course, before, elapsed, inputs.now);
+        settings.ground.update(&mut self.ground, inputs, self.course.reversing(), elapsed);
+        self.yaw.update(inputs.yaw.or_else(|| self.course.yaw()), inputs.now);
         for (index, side) in settings.sides.iter().enumerate() {
             if let (Some(memory), Some(read)) = (self.sides.get_mut(index), inputs.sides.get(index))
             {
@@ -121,11 +131,9 @@ impl State {
         }
         let speed = settings.ground.now(&self.ground, at);
         let ground = self.ground.status();
-        // 0.05 m/s: slower than any receiver's noise at rest.
-        // `speed` is never negative; a drill that reverses moves too.
-        let back = settings.ground.motion(&self.ground, at).speed.to_bits();
+        // 0.05 m/s: slower than any receiver's noise at rest. A drill that reverses moves too.
         self.standstill = ground == GroundStatus::Standing
-            || (ground == GroundStatus::Moving && speed.to_bits() < 52_429 && back > -52_429);
+            || (ground == GroundStatus::Moving && speed.to_bits().saturating_abs() < 52_429);
         let catching = self.catch.side();
         let edges =
             catching.and_then(|side| self.sides.get(side)).map_or(0, |side| side.drive.edges());
@@ -137,8 +145,20 @@ impl State {
             edges,
         };
         let turning = self.catch.update(around, at);
-        let pulses = self.ground.edges();
-        Now { at, elapsed, operator, lowered, ground, speed, pulses, turning, catching }
+        let travelled = settings.ground.travelled(&self.ground, speed, elapsed);
+        Now { at, elapsed, operator, lowered, ground, speed, travelled, turning, catching }
+    }
+
+    /// What the watch says of the sources of speed.
+    fn weigh_sources(&self, settings: &Settings) -> Option<Item> {
+        match self.ground.followed() {
+            Followed::Hand => Some(Item::SpeedByHand),
+            Followed::Nothing => None,
+            Followed::Source(_) if settings.ground.lacks_one(&self.ground) => {
+                Some(Item::SourceMissing)
+            }
+            Followed::Source(_) => self.ground.disagree().then_some(Item::SourcesDisagree),
+        }
     }
 
     /// Latches, pauses and the shut-off.
@@ -153,6 +173,7 @@ impl State {
         if latches || too_long {
             self.latched = worst;
             self.master.stop();
+            self.ground.set_by_hand(None);
             for (out, side) in outputs.sides.iter_mut().zip(&mut self.sides) {
                 out.command = Command::ZERO;
                 out.wanted = TurnsPerSecond::ZERO;

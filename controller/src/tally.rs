@@ -2,26 +2,24 @@
 //!
 //! ```text
 //!  ground pulses while sowing ─┐                  area  = distance × width
-//!  or ∫ v dt in µm (samples) ──┼─► raw counts ──► mass  = Σ segments of the meter curve
+//!  µm beyond their length ─────┼─► raw counts ──► mass  = Σ segments of the meter curve
 //!  ∫ ω dt while sowing ────────┤                  rate  = mass / area
 //!  shaft edges, time, by segment ┘
 //! ```
 //!
 //! Nothing is rounded while counting: what is read after a season is as exact as after a minute. A side
-//! on a curve travels `∫ v dt − y ∫ ω dt`.
+//! on a curve travels `∫ v dt − y ∫ ω dt`. Beyond the pulses' own length comes what slip adds or takes, and the
+//! whole way where samples are followed.
 
 use crate::quantity::{
-    Instant, MetresPerSecond, Micrometres, Micros, RadiansPerSecond, divide_wide,
+    Instant, Micrometres, Micros, PulsesPerMetre, RadiansPerSecond, divide_wide,
     divide_wide_signed, mul_wide,
 };
 use crate::seed::{MAX_POINTS, MeterCurve};
-use crate::sense::SpeedSource;
+use crate::sense::Travelled;
 
 /// Segments of a curve: between, below and above its points.
 const SEGMENTS: usize = MAX_POINTS + 1;
-
-/// Speeds below this are rest for the distance integral: 0.03 m/s, Q20.
-const DEAD_ZONE: i32 = 31_457;
 
 /// Shaft edges and time in one segment of the meter curve.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -41,10 +39,10 @@ pub struct Turned {
 pub struct SideTally {
     /// Ground pulses while sowing.
     pub pulses: u64,
-    /// Distance while sowing where the speed comes in samples, µm ...
-    pub micrometres: u64,
-    /// ... and its remainder, 2^-20 · 10^-6 µm.
-    rest: u64,
+    /// Distance while sowing beyond the pulses' own length, µm: slip, and all of it where samples are followed ...
+    pub beyond: i64,
+    /// ... and its remainder, 2^-20 µm, below one.
+    rest: i64,
     /// Angle turned while sowing, 2^-24 rad · µs.
     pub angle: i64,
     /// Shaft turns by segment of the meter curve, `[segment]`.
@@ -57,8 +55,7 @@ pub struct SideTally {
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Happened {
     pub(crate) sowing: bool,
-    pub(crate) pulses: u32,
-    pub(crate) speed: MetresPerSecond,
+    pub(crate) ground: Travelled,
     pub(crate) yaw: RadiansPerSecond,
     pub(crate) edges: u32,
     pub(crate) segment: usize,
@@ -67,9 +64,9 @@ pub(crate) struct Happened {
 
 impl SideTally {
     /// Counts what happened in a tick.
-    pub(crate) fn count(&mut self, source: SpeedSource, happened: Happened) {
+    pub(crate) fn count(&mut self, happened: Happened) {
         if happened.sowing {
-            self.count_ground(source, happened);
+            self.count_ground(happened);
         }
         self.waiting = self.waiting.saturating_add(happened.elapsed.get());
         if happened.edges > 0 {
@@ -83,51 +80,45 @@ impl SideTally {
         }
     }
 
-    fn count_ground(&mut self, source: SpeedSource, happened: Happened) {
-        match source {
-            SpeedSource::Pulses { .. } => {
-                self.pulses = self.pulses.saturating_add(u64::from(happened.pulses));
-            }
-            SpeedSource::Samples { .. } => self.integrate(happened.speed, happened.elapsed),
-        }
+    fn count_ground(&mut self, happened: Happened) {
+        self.pulses = self.pulses.saturating_add(u64::from(happened.ground.pulses));
+        self.add(happened.ground.beyond);
         // A tick is short: its angle fits 64 bits many times over.
         let micros = i32::try_from(happened.elapsed.get()).unwrap_or(i32::MAX);
         self.angle = self.angle.saturating_add(mul_wide(happened.yaw.to_bits(), micros));
     }
 
-    /// ∫ v dt in µm: m/s Q20 · µs = µm Q20, the remainder is carried.
-    fn integrate(&mut self, speed: MetresPerSecond, elapsed: Micros) {
-        let bits = speed.to_bits();
-        if bits < DEAD_ZONE {
-            return;
-        }
-        let travelled = u64::from(bits.unsigned_abs()).saturating_mul(u64::from(elapsed.get()));
+    /// Adds µm Q20; the remainder is carried.
+    fn add(&mut self, travelled: i64) {
         let sum = self.rest.saturating_add(travelled);
-        self.micrometres = self.micrometres.saturating_add(sum.wrapping_shr(20));
+        self.beyond = self.beyond.saturating_add(sum.wrapping_shr(20));
         self.rest = sum & ((1 << 20) - 1);
     }
 
     /// Distance travelled while sowing, µm, of a side `offset` to the left.
     #[must_use]
-    pub fn distance(&self, source: SpeedSource, offset: Micrometres) -> u64 {
-        let centre = match source {
-            SpeedSource::Pulses { per_metre } => {
-                let pulses = u128::from(self.pulses).saturating_mul(1_000_000 << 16);
-                divide_wide(pulses, u128::from(per_metre.to_bits())).unwrap_or(0)
-            }
-            SpeedSource::Samples { .. } => u128::from(self.micrometres),
-        };
+    pub fn distance(&self, per_metre: Option<PulsesPerMetre>, offset: Micrometres) -> u64 {
+        let pulses = per_metre.map_or(0, |per_metre| {
+            let pulses = u128::from(self.pulses).saturating_mul(1_000_000 << 16);
+            divide_wide(pulses, u128::from(per_metre.to_bits())).unwrap_or(0)
+        });
         // 2^-24 rad · µs · µm / 10^6 = 2^-24 µm.
         let inside = i128::from(self.angle).saturating_mul(i128::from(offset.get()));
         let inside = divide_wide_signed(inside.wrapping_shr(24), 1_000_000).unwrap_or(0);
-        let centre = i128::try_from(centre).unwrap_or(i128::MAX);
+        let pulses = i128::try_from(pulses).unwrap_or(i128::MAX);
+        let centre = pulses.saturating_add(i128::from(self.beyond));
         u64::try_from(centre.saturating_sub(inside).max(0)).unwrap_or(u64::MAX)
     }
 
     /// Area sown, mm² · 1000 / 1000 = µm · µm / 10^6, in square millimetres.
     #[must_use]
-    pub fn area(&self, source: SpeedSource, offset: Micrometres, width: Micrometres) -> u64 {
-        let distance = u128::from(self.distance(source, offset));
+    pub fn area(
+        &self,
+        per_metre: Option<PulsesPerMetre>,
+        offset: Micrometres,
+        width: Micrometres,
+    ) -> u64 {
+        let distance = u128::from(self.distance(per_metre, offset));
         let area = distance.saturating_mul(u128::from(width.get().unsigned_abs()));
         let area = divide_wide(area, 1_000_000).unwrap_or(0);
         u64::try_from(area).unwrap_or(u64::MAX)
@@ -218,16 +209,17 @@ impl Beat {
 mod tests {
     use super::{Hopper, SideTally};
     use crate::quantity::{MetresPerSecond, Micros};
+    use crate::sense::Travelled;
 
     #[test]
     fn the_distance_integral_loses_nothing_in_a_million_ticks() {
         let mut tally = SideTally::default();
         let speed = MetresPerSecond::from_bits(1_048_577);
         for _ in 0..1_000_000 {
-            tally.integrate(speed, Micros::new(10_001));
+            tally.add(Travelled::at(speed, Micros::new(10_001)).beyond);
         }
-        let exact = 1_048_577_u64 * 10_001 * 1_000_000 / (1 << 20);
-        assert_eq!(tally.micrometres, exact, "10 km in a million ticks");
+        let exact = 1_048_577_i64 * 10_001 * 1_000_000 / (1 << 20);
+        assert_eq!(tally.beyond, exact, "10 km in a million ticks");
     }
 
     #[test]

@@ -12,6 +12,13 @@
 //! | 8 | inputs stale | latch | the tick after more than 250 ms without one |
 //! | 9 | settings invalid | latch | power-up |
 //! | 10 | tick late | alarm | the tick after more than 20 ms |
+//! | 11 | speed set by hand in use | alarm | the tick in which the last source is lost |
+//! | 12 | a speed source is missing | alarm | the tick in which it is lost, while another is followed |
+//! | 13 | speed sources disagree | alarm | 3 s more than a fifth apart |
+//! | 14 | gap | alarm | the tick in which the ground left bare is longer than the set length |
+//! | 15 | hopper empty | alarm | 1 s of the level switch |
+//! | 16 | no seed in the tubes | alarm | delivery delay and 1 s after seed was metered |
+//! | 17 | lift unknown | pause | the hitch's limit |
 //!
 //! The numbers are stable: they may be written in a log or on a card.
 
@@ -44,6 +51,20 @@ pub enum Item {
     SettingsInvalid = 9,
     /// A tick came late.
     TickLate = 10,
+    /// No source lives: the speed that was set by hand is used.
+    SpeedByHand = 11,
+    /// A speed source is missing; another is followed.
+    SourceMissing = 12,
+    /// Two speed sources disagree.
+    SourcesDisagree = 13,
+    /// Ground was left bare.
+    Gap = 14,
+    /// The hopper's level switch reads empty.
+    HopperEmpty = 15,
+    /// Seed is metered and none passes the tube sensor.
+    NoSeedInTubes = 16,
+    /// The hitch says nothing of the lift.
+    LiftUnknown = 17,
 }
 
 /// What an item does.
@@ -71,12 +92,18 @@ impl Item {
     /// What it does.
     pub const fn class(self) -> Class {
         match self {
-            Self::SpeedLost => Class::Pause,
+            Self::SpeedLost | Self::LiftUnknown => Class::Pause,
             Self::SpeedImplausible
             | Self::ShaftDoesNotFollow
             | Self::TargetAbove
             | Self::TargetBelow
-            | Self::TickLate => Class::Alarm,
+            | Self::TickLate
+            | Self::SpeedByHand
+            | Self::SourceMissing
+            | Self::SourcesDisagree
+            | Self::Gap
+            | Self::HopperEmpty
+            | Self::NoSeedInTubes => Class::Alarm,
             Self::ShaftSilent
             | Self::ShaftTurnsAtRest
             | Self::InputsStale

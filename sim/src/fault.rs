@@ -6,7 +6,7 @@
 use controller::quantity::{
     Command, Micrometres, Micros, MilligramsPerSquareMetre, PulsesPerMetre, RadiansPerSecond,
 };
-use controller::sense::SpeedSource;
+use controller::sense::{SpeedReport, SpeedSource};
 use controller::{Inputs, Outputs, SettingsConfig};
 
 /// A wrong build.
@@ -95,7 +95,7 @@ pub const WRONG_BUILDS: [WrongBuild; 17] = [
         name: "stale sample taken as fresh",
         inputs: |inputs| {
             let now = inputs.now;
-            if let Some(sample) = &mut inputs.sample {
+            if let Some(SpeedReport::Speed(sample)) = &mut inputs.speeds.receiver {
                 sample.at = now;
             }
         },
@@ -115,7 +115,7 @@ pub const WRONG_BUILDS: [WrongBuild; 17] = [
     WrongBuild {
         name: "ground pulses of another wheel",
         settings: |settings| {
-            if let SpeedSource::Pulses { per_metre } = &mut settings.source {
+            if let Some(SpeedSource::Pulses { per_metre }) = settings.sources.first_mut() {
                 *per_metre = PulsesPerMetre::from_bits(per_metre.to_bits() / 50 * 51);
             }
         },

@@ -1,83 +1,79 @@
-//! Ground speed from one source, and whether that source may be believed.
+//! Ground speed: which source is followed, and by what scale.
 //!
 //! ```text
-//!            edge or sample                        silence, plausible
-//!   ┌──────────────────────────► Moving ─────────────────────────────► Standing
-//!   │                              │  ▲                                   │
-//!   │        implausible silence,  │  └───────────────────────────────────┘
-//!   │        sample too old        ▼              edge or sample
-//!   └──────────────────────────── Lost
+//!  sources in order of preference        the first that lives is followed
+//!   pulses ──► × slip ──┐                a better one that comes back: after 3 s of agreement
+//!   receiver ───────────┼──► chosen × fade ──► speed, acceleration, direction
+//!   bus ────────────────┘                none lives: the speed set by hand, if there is one, else lost
+//!
+//!  slip  = mean speed over ground / mean speed of the pulses     (10 s; in steady work)
+//!  fade  = what the source before said / what this one says, as learnt while both lived; it
+//!          goes back to one by 2 % a second
 //! ```
 //!
-//! Between pulses the speed is at most one pulse spacing over the time waited. If that implies a
-//! deceleration above 6 m/s² from the last speed the source is *lost*; else the tractor is *standing*.
-//! An upward jump above 3 m/s² is doubted three times, then believed. A wire that breaks at standstill
-//! cannot be told from standing still. A receiver sends at a standstill too: samples that never come, are too
-//! old or are stamped ahead of now are a lost source. No speed is held longer than the source's limit.
+//! *Fusion*: pulses give the dynamics, the receiver or the bus's ground-based speed the scale, so that wheel slip
+//! is corrected while the response stays quick. *Bridge*: while two sources live their ratio is learnt, and a
+//! switch-over carries it along: sources that disagree by 8 % do not bump the shaft by 8 %.
+//!
+//! A second source also tells what one cannot: pulses that cease while the drill goes on are a broken wire, also
+//! when they ceased at a standstill. *Direction* comes from the bus or a switch, from the sign of a sample, or from
+//! a course that jumps round; backwards the speed is negative, and no side lays seed.
 
-use super::{Motion, PulseMeter, PulseState, Pulses, Quality, SpeedSample, TrackerState, Window};
+use super::ratio::{ONE, Ratio};
+use super::source::{Source, SourceState};
+use super::{Direction, GroundStatus, Motion, SpeedSource};
+use crate::inputs::Inputs;
 use crate::quantity::{
-    Instant, MetresPerSecond, Micros, PulsesPerMetre, Reciprocal, Scale, clamp_i32, mul_wide,
-    per_million,
+    Instant, MetresPerSecond, MetresPerSecondSquared, Micros, PulsesPerMetre, clamp_i32, mul_shift,
+    mul_wide, per_million,
 };
+use heapless::Vec;
 
-/// Steepest slowing of a tractor that is believed: 6 m/s², Q20.
-const STEEPEST_SLOWING: i32 = 6 << 20;
+/// Most sources of ground speed.
+pub const MAX_SOURCES: usize = 4;
 
-/// Steepest gain of speed that is believed at once: 3 m/s², Q20.
-const STEEPEST_GAIN: i32 = 3 << 20;
+/// A better source must agree for so long before it is followed again.
+const AGREED_FOR: Micros = Micros::from_millis(3_000);
 
-/// Jumps smaller than this are noise: 0.15 m/s, Q20.
-const NOISE: i32 = 157_286;
+/// A source that says "standing" while another moves is lost after so long.
+const CONTRADICTED_FOR: Micros = Micros::from_millis(1_000);
 
-/// Times that a jump is doubted.
-const DOUBTS: u8 = 3;
+/// Sources that disagree are told after so long.
+const DISAGREED_FOR: Micros = Micros::from_millis(3_000);
 
-/// Silences shorter than this are never called lost, µs.
-const SHORTEST_LOSS: u32 = 100_000;
+/// Slower than this, sources are not compared: 0.5 m/s, Q20.
+const COMPARED_FROM: i32 = 1 << 19;
 
-/// A sample stamped so far ahead of now may have come while the tick was read; further ahead it is dropped.
-const AHEAD: Micros = Micros::from_millis(20);
+/// Steady work: below 0.4 m/s², Q20.
+const STEADY: i32 = 419_430;
 
-/// The source of ground speed, checked.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
-pub enum SpeedSource {
-    /// Pulses of a wheel or radar.
-    Pulses {
-        /// Pulses per metre of travel, 1 to 2000.
-        per_metre: PulsesPerMetre,
-    },
-    /// Timed samples.
-    Samples {
-        /// A sample older than this is stale: the source is lost. 0.1 to 5 s.
-        limit: Micros,
-    },
-}
+/// Share that a pair of speeds has in a ratio, Q16, per µs · 2^20: a memory of 10 s.
+const SLIP_SHARE: i32 = 6_872;
 
-impl SpeedSource {
-    /// How noisy its measurements are.
-    pub const fn quality(self) -> Quality {
-        match self {
-            Self::Pulses { .. } => Quality::Pulses,
-            Self::Samples { .. } => Quality::Samples,
-        }
-    }
-}
+/// Ticks between two looks at the same pair of sources; their memory is 32 looks.
+const LOOK_EVERY: u8 = 8;
 
-/// Whether the source may be believed.
+/// Share of a look in the ratio of two sources, Q16.
+const LOOK_SHARE: i32 = 2_048;
+
+/// The fade goes back by 2 % a second: Q16 per µs · 2^20.
+const FADE_RATE: i32 = 1_374;
+
+/// Most of a switch-over that is carried along, Q16: 0.8 to 1.25.
+const FADES: core::ops::RangeInclusive<i32> = 52_429..=81_920;
+
+/// What the ground speed comes from.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
-pub enum GroundStatus {
-    /// Nothing has come yet, or a plausible slowdown ended in silence.
+pub enum Followed {
+    /// No source lives.
     #[default]
-    Standing,
-    /// Measurements come.
-    Moving,
-    /// The source fell silent in a way that no tractor stops, or its samples are too old.
-    Lost,
+    Nothing,
+    /// The source of this place in the order of preference, from 0.
+    Source(u8),
+    /// The speed that was set by hand: the last resort.
+    Hand,
 }
 
 /// What the ground sense remembers.
@@ -85,208 +81,393 @@ pub enum GroundStatus {
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub struct GroundState {
-    pulses: PulseState,
-    tracker: TrackerState,
-    status: GroundStatus,
-    /// Speed of the last window, Q20.
-    last_speed: i32,
-    doubts: u8,
-    /// A jump was doubted in the last update.
-    doubted: bool,
-    edges: u32,
-    /// Since when samples are awaited.
-    awaited: Option<Instant>,
+    sources: [SourceState; MAX_SOURCES],
+    chosen: u8,
+    on_hand: bool,
+    by_hand: Option<MetresPerSecond>,
+    direction: Direction,
+    /// How long a better source has agreed.
+    agreed: Micros,
+    /// How long another source has moved while the chosen one stood.
+    contradicted: Micros,
+    disagreed: Micros,
+    /// Chosen over other, of each other source.
+    bridges: [Ratio; MAX_SOURCES],
+    slip: Ratio,
+    slip_at: Instant,
+    fade: Fade,
+    ticks: u8,
+}
+
+/// A switch-over that fades out, Q16.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+struct Fade(i32);
+
+impl Default for Fade {
+    fn default() -> Self {
+        Self(ONE)
+    }
 }
 
 /// The ground sense.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
 pub struct Ground {
-    source: SpeedSource,
-    /// m/s Q20 · µs per edge.
-    scale: Scale,
-    meter: PulseMeter,
+    sources: Vec<Source, MAX_SOURCES>,
+    /// Places of the pulses and of what corrects them.
+    fused: Option<(u8, u8)>,
+}
+
+/// What was travelled in a tick, for the tally.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub(crate) struct Travelled {
+    /// Ground pulses.
+    pub(crate) pulses: u32,
+    /// What is to be added to their own length, µm Q20; the whole where there are no pulses.
+    pub(crate) beyond: i64,
 }
 
 impl Ground {
-    /// A ground sense for a source whose numbers have been checked.
-    pub(crate) fn new(source: SpeedSource) -> Self {
-        let per_metre = match source {
-            SpeedSource::Pulses { per_metre } => per_metre.to_bits().max(1),
-            SpeedSource::Samples { .. } => 1 << 16,
+    /// A ground sense of sources whose numbers have been checked.
+    pub(crate) fn new(configs: &[SpeedSource], correct_slip: bool) -> Self {
+        let sources: Vec<Source, MAX_SOURCES> =
+            configs.iter().take(MAX_SOURCES).map(|config| Source::new(*config)).collect();
+        let place = |wanted: fn(&SpeedSource) -> bool| {
+            let mut places = (0_u8..).zip(configs);
+            places.find(|(_, config)| wanted(config)).map(|(place, _)| place)
         };
-        // One pulse is 65 536 / bits metres; · 10^6 µs/s · 2^20.
-        let scale = Scale::ratio(1_000_000 << 36, u64::from(per_metre));
-        // A silence of six spacings at a creep of 0.1 m/s, 0.3 s at least, 2 s at most.
-        let silence = Reciprocal::of(per_metre).times(60_000_000, 16).clamp(300_000, 2_000_000);
-        let meter =
-            PulseMeter { least_window: Micros::from_millis(20), silence: Micros::new(silence) };
-        Self { source, scale, meter }
+        let pulses = place(|config| matches!(config, SpeedSource::Pulses { .. }));
+        let truth = place(|config| config.is_over_ground());
+        let fused = pulses.zip(truth).filter(|_| correct_slip);
+        Self { sources, fused }
     }
 
-    /// The source.
-    pub const fn source(&self) -> SpeedSource {
-        self.source
+    /// Pulses per metre, if pulses are a source.
+    #[must_use]
+    pub fn pulses_per_metre(&self) -> Option<PulsesPerMetre> {
+        self.sources.iter().find_map(|source| match source.config() {
+            SpeedSource::Pulses { per_metre } => Some(per_metre),
+            SpeedSource::Samples { .. } => None,
+        })
     }
 
-    /// Takes what came by `now`.
+    /// Takes what came since the tick before, `elapsed` ago. `reversing` is what the course tells.
     pub fn update(
         &self,
         state: &mut GroundState,
-        pulses: Pulses,
-        sample: Option<SpeedSample>,
-        now: Instant,
+        inputs: &Inputs,
+        reversing: bool,
+        elapsed: Micros,
     ) {
-        state.doubted = false;
-        state.edges = 0;
-        match self.source {
-            SpeedSource::Pulses { .. } => {
-                self.take_pulses(state, pulses, now);
-                // Windows close within the meter's silence, unless the capture's clock hangs.
-                let since = state.tracker.is_live().then(|| state.tracker.at());
-                state.age(since, self.meter.silence.saturating_add(self.meter.silence), now);
+        for (source, memory) in self.sources.iter().zip(&mut state.sources) {
+            source.update(memory, inputs.ground, &inputs.speeds, inputs.now);
+        }
+        let by_course = if reversing { Direction::Reverse } else { Direction::Forward };
+        state.direction = inputs.direction.unwrap_or(by_course);
+        self.learn_slip(state);
+        if self.sources.len() > 1 {
+            self.compare(state, inputs.now, elapsed);
+        }
+        self.choose(state, inputs.now, elapsed);
+        state.fade.step(elapsed);
+    }
+
+    /// Speed over ground against that of the pulses, in steady work.
+    fn learn_slip(&self, state: &mut GroundState) {
+        let Some((pulses, truth)) = self.fused else { return };
+        let (Some(wheel), Some(over)) =
+            (state.sources.get(usize::from(pulses)), state.sources.get(usize::from(truth)))
+        else {
+            return;
+        };
+        let Some(sample) = over.fresh() else { return };
+        if wheel.status() != GroundStatus::Moving {
+            return;
+        }
+        let (motion, at) = wheel.last();
+        let accel = motion.accel.to_bits();
+        // The pulses' speed at the sample's instant: it is late.
+        let back = clamp_i32(i64::from(at.since_or_zero(sample.at).get()));
+        let change = clamp_i32(per_million(mul_wide(accel, back)));
+        let then = MetresPerSecond::from_bits(motion.speed.to_bits().saturating_sub(change));
+        let slow = then.to_bits().min(sample.speed.to_bits()) < COMPARED_FROM;
+        if slow || accel.abs() > STEADY || !state.slip.fits(sample.speed, then) {
+            return;
+        }
+        let since = sample.at.since_or_zero(state.slip_at).min(Micros::from_millis(1_000));
+        state.slip_at = sample.at;
+        let share = mul_shift(clamp_i32(i64::from(since.get())), SLIP_SHARE, 20);
+        state.slip.take(sample.speed, then, share);
+    }
+
+    /// Learns how another source compares with the chosen one, and counts how long they disagree.
+    fn compare(&self, state: &mut GroundState, now: Instant, elapsed: Micros) {
+        state.ticks = state.ticks.wrapping_add(1);
+        let chosen = self.scaled(state, state.chosen, now).speed;
+        let moving = self.status_of(state, state.chosen) == GroundStatus::Moving;
+        let mut apart = false;
+        let mut passed = false;
+        for place in self.places().filter(|place| *place != state.chosen) {
+            if self.status_of(state, place) != GroundStatus::Moving {
+                continue;
             }
-            SpeedSource::Samples { limit } => {
-                let began = *state.awaited.get_or_insert(now);
-                if let Some(sample) = sample {
-                    state.take_sample(sample, limit, now);
+            // Each source has its turn: extrapolating all of them in every tick would cost too much.
+            if state.ticks % LOOK_EVERY != place {
+                continue;
+            }
+            let other = self.scaled(state, place, now).speed;
+            let fast = other.to_bits() > COMPARED_FROM;
+            passed |= fast && !moving;
+            let both = moving && chosen.to_bits() > COMPARED_FROM && fast;
+            let Some(bridge) = state.bridges.get_mut(usize::from(place)) else { continue };
+            if both && bridge.fits(chosen, other) {
+                bridge.take(chosen, other, LOOK_SHARE);
+            } else if both {
+                apart = true;
+            }
+        }
+        let looked = Micros::new(elapsed.get().saturating_mul(u32::from(LOOK_EVERY)));
+        if self.places().any(|place| place != state.chosen && state.ticks % LOOK_EVERY == place) {
+            state.disagreed =
+                if apart { state.disagreed.saturating_add(looked) } else { Micros::ZERO };
+            state.contradicted =
+                if passed { state.contradicted.saturating_add(looked) } else { Micros::ZERO };
+        }
+    }
+
+    /// Follows the first source that lives; a better one only after it has agreed for a while.
+    fn choose(&self, state: &mut GroundState, now: Instant, elapsed: Micros) {
+        if state.contradicted >= CONTRADICTED_FOR {
+            state.contradicted = Micros::ZERO;
+            if let Some(source) = state.sources.get_mut(usize::from(state.chosen)) {
+                source.lose();
+            }
+        }
+        let lives = |place: &u8| self.status_of(state, *place) != GroundStatus::Lost;
+        let best = self.places().find(lives);
+        let followed = (lives(&state.chosen) && !state.on_hand).then_some(state.chosen);
+        match (followed, best) {
+            (Some(now_followed), Some(best)) if best < now_followed => {
+                let agrees = self.agrees(state, best, now);
+                state.agreed =
+                    if agrees { state.agreed.saturating_add(elapsed) } else { Micros::ZERO };
+                if state.agreed >= AGREED_FOR {
+                    state.switch_to(best);
                 }
-                let since = if state.tracker.is_live() { state.tracker.at() } else { began };
-                state.age(Some(since), limit, now);
+            }
+            (Some(_), _) => state.agreed = Micros::ZERO,
+            (None, Some(best)) if state.on_hand => {
+                let moves = self.status_of(state, best) == GroundStatus::Moving;
+                state.agreed =
+                    if moves { state.agreed.saturating_add(elapsed) } else { Micros::ZERO };
+                if state.agreed >= AGREED_FOR {
+                    state.switch_to(best);
+                }
+            }
+            (None, Some(best)) => state.switch_to(best),
+            (None, None) => {
+                state.on_hand = state.by_hand.is_some();
+                state.agreed = Micros::ZERO;
             }
         }
     }
 
-    fn take_pulses(&self, state: &mut GroundState, pulses: Pulses, now: Instant) {
-        let (edges, window) = self.meter.update(&mut state.pulses, pulses, now);
-        state.edges = edges;
-        if let Some(window) = window {
-            self.take_window(state, window);
-            return;
-        }
-        if edges > 0 {
-            return;
-        }
-        if state.status == GroundStatus::Moving {
-            let waited = state.pulses.waited();
-            let bound = self.bound(waited);
-            let fall = state.last_speed.saturating_sub(bound);
-            // fall / waited > 6 m/s²; µs · (m/s² Q20) / 10^6 is m/s Q20.
-            let believable =
-                per_million(mul_wide(STEEPEST_SLOWING, clamp_i32(i64::from(waited.get()))));
-            if waited.get() >= SHORTEST_LOSS && i64::from(fall) > believable {
-                state.status = GroundStatus::Lost;
-                state.tracker.forget();
-            }
-        }
-        if state.pulses.is_silent() {
-            if state.status == GroundStatus::Moving {
-                state.status = GroundStatus::Standing;
-            }
-            state.tracker.forget();
-        }
+    /// Whether a better source says what the followed one does: within 5 % and 0.1 m/s.
+    fn agrees(&self, state: &GroundState, better: u8, now: Instant) -> bool {
+        let want = self.motion(state, now).speed.to_bits().saturating_abs();
+        let have = self.scaled(state, better, now).speed.to_bits();
+        let bridge = state.bridges.get(usize::from(better)).map_or(ONE, Ratio::value);
+        let plain = want.abs_diff(have);
+        let bridged = want.abs_diff(mul_shift(have, bridge, 16));
+        plain.min(bridged) <= want.unsigned_abs() / 20 + 104_858
     }
 
-    fn take_window(&self, state: &mut GroundState, window: Window) {
-        let speed = window.speed(self.scale);
-        if state.believe(speed, window.middle) {
-            state.last_speed = speed;
-            state.status = GroundStatus::Moving;
-            state.tracker.observe(
-                MetresPerSecond::from_bits(speed),
-                window.middle,
-                Quality::Pulses,
-            );
-        }
+    fn places(&self) -> impl Iterator<Item = u8> + use<> {
+        0..u8::try_from(self.sources.len()).unwrap_or(0)
     }
 
-    /// The fastest that a source can be going which has been silent for `waited`, Q20.
-    fn bound(&self, waited: Micros) -> i32 {
-        let bits = Reciprocal::of(waited.get().max(1)).scaled(self.scale, 1);
-        i32::try_from(bits).unwrap_or(i32::MAX)
+    fn status_of(&self, state: &GroundState, place: u8) -> GroundStatus {
+        state.sources.get(usize::from(place)).map_or(GroundStatus::Lost, SourceState::status)
     }
 
-    /// Ground speed and acceleration at `at`, zero where the source is not believed.
-    pub fn motion(&self, state: &GroundState, at: Instant) -> Motion {
-        if state.status != GroundStatus::Moving || !state.tracker.is_live() {
+    /// Motion by one source, by its own scale.
+    fn scaled(&self, state: &GroundState, place: u8, at: Instant) -> Motion {
+        let index = usize::from(place);
+        let (Some(source), Some(memory)) = (self.sources.get(index), state.sources.get(index))
+        else {
             return Motion::default();
+        };
+        source.motion(memory, at).times(self.scale(state, place))
+    }
+
+    /// Scale of one source, Q16.
+    fn scale(&self, state: &GroundState, place: u8) -> i32 {
+        match self.fused {
+            Some((pulses, _)) if pulses == place => state.slip.value(),
+            Some(_) | None => ONE,
         }
-        state.tracker.motion(at)
+    }
+
+    /// Ground speed and acceleration at `at`, zero where no source is believed; negative backwards.
+    pub fn motion(&self, state: &GroundState, at: Instant) -> Motion {
+        if let Some(by_hand) = state.hand() {
+            return Motion { speed: by_hand, accel: MetresPerSecondSquared::ZERO };
+        }
+        self.scaled(state, state.chosen, at).times(state.fade.0).towards(state.direction)
     }
 
     /// Ground speed now: the motion, bounded by what the wait since the last pulse allows.
     pub fn now(&self, state: &GroundState, now: Instant) -> MetresPerSecond {
-        let speed = self.motion(state, now).speed.at_least(MetresPerSecond::ZERO);
-        match self.source {
-            SpeedSource::Pulses { .. } => {
-                speed.min(MetresPerSecond::from_bits(self.bound(state.pulses.waited())))
-            }
-            SpeedSource::Samples { .. } => speed,
+        if let Some(by_hand) = state.hand() {
+            return by_hand;
+        }
+        let index = usize::from(state.chosen);
+        let (Some(source), Some(memory)) = (self.sources.get(index), state.sources.get(index))
+        else {
+            return MetresPerSecond::ZERO;
+        };
+        let others_go_on = self.places().any(|place| {
+            place != state.chosen
+                && state.bridges.get(usize::from(place)).is_some_and(Ratio::is_known)
+                && self.status_of(state, place) == GroundStatus::Moving
+        });
+        let speed = source.now(memory, others_go_on, now);
+        let motion = Motion { speed, accel: MetresPerSecondSquared::ZERO };
+        let scaled = motion.times(self.scale(state, state.chosen)).times(state.fade.0);
+        scaled.towards(state.direction).speed
+    }
+
+    /// Whether a source is lost.
+    pub(crate) fn lacks_one(&self, state: &GroundState) -> bool {
+        self.places().any(|place| self.status_of(state, place) == GroundStatus::Lost)
+    }
+
+    /// What was travelled since the tick before at the speed `now`.
+    pub(crate) fn travelled(
+        &self,
+        state: &GroundState,
+        speed: MetresPerSecond,
+        elapsed: Micros,
+    ) -> Travelled {
+        let index = usize::from(state.chosen);
+        let followed = self.sources.get(index).zip(state.sources.get(index));
+        match followed {
+            Some((source, memory)) if state.hand().is_none() => match source.pulse_length() {
+                Some(length) => {
+                    let scale = mul_shift(self.scale(state, state.chosen), state.fade.0, 16);
+                    let pulses = memory.edges();
+                    let beyond = length
+                        .saturating_mul(i64::from(pulses))
+                        .saturating_mul(i64::from(scale.saturating_sub(ONE)))
+                        .wrapping_shr(16);
+                    Travelled { pulses, beyond }
+                }
+                None => Travelled::at(speed, elapsed),
+            },
+            Some(_) | None => Travelled::at(speed, elapsed),
         }
     }
 }
 
-impl GroundState {
-    /// Whether a measured speed is believed: a sudden jump up is doubted a few times.
-    fn believe(&mut self, speed: i32, at: Instant) -> bool {
-        if !self.tracker.is_live() {
-            self.doubts = 0;
-            return true;
-        }
-        let foretold = self.tracker.motion(at).speed.to_bits();
-        let since = clamp_i32(i64::from(at.since_or_zero(self.tracker.at()).get()));
-        let gain = per_million(mul_wide(STEEPEST_GAIN, since));
-        let most = i64::from(foretold).saturating_add(gain).saturating_add(i64::from(NOISE));
-        if i64::from(speed) > most && self.doubts < DOUBTS {
-            self.doubts = self.doubts.saturating_add(1);
-            self.doubted = true;
-            return false;
-        }
-        if self.doubts >= DOUBTS {
-            self.tracker.forget();
-        }
-        self.doubts = 0;
-        true
-    }
+/// Speeds below this are rest for the distance integral: 0.03 m/s, Q20.
+const DEAD_ZONE: i32 = 31_457;
 
-    /// A source that says nothing new for longer than `limit` is lost.
-    fn age(&mut self, since: Option<Instant>, limit: Micros, now: Instant) {
-        if self.status != GroundStatus::Lost
-            && since.is_some_and(|since| now.since_or_zero(since) > limit)
-        {
-            self.status = GroundStatus::Lost;
-            self.tracker.forget();
-        }
+impl Travelled {
+    /// v · t: m/s Q20 · µs = µm Q20.
+    pub(crate) fn at(speed: MetresPerSecond, elapsed: Micros) -> Self {
+        let bits = speed.to_bits();
+        let micros = i32::try_from(elapsed.get()).unwrap_or(i32::MAX);
+        let beyond = if bits < DEAD_ZONE { 0 } else { mul_wide(bits, micros) };
+        Self { pulses: 0, beyond }
     }
+}
 
-    fn take_sample(&mut self, sample: SpeedSample, limit: Micros, now: Instant) {
-        let SpeedSample { speed, at } = sample;
-        if now.since_or_zero(at) > limit || at.since_or_zero(now) > AHEAD {
+impl Fade {
+    /// Goes back to one by 2 % a second.
+    fn step(&mut self, elapsed: Micros) {
+        if self.0 == ONE {
             return;
         }
-        let at = if now.is_before(at) { now } else { at };
-        if self.believe(speed.to_bits(), at) {
-            self.last_speed = speed.to_bits();
-            self.status = GroundStatus::Moving;
-            self.tracker.observe(speed, at, Quality::Samples);
+        let micros = i32::try_from(elapsed.get()).unwrap_or(i32::MAX);
+        let step = mul_shift(micros, FADE_RATE, 20).max(1);
+        let off = self.0.saturating_sub(ONE);
+        self.0 = self.0.saturating_sub(off.min(step).max(step.saturating_neg()));
+    }
+}
+
+impl GroundState {
+    /// The speed by hand, while it is in use.
+    const fn hand(&self) -> Option<MetresPerSecond> {
+        if self.on_hand { self.by_hand } else { None }
+    }
+
+    fn switch_to(&mut self, place: u8) {
+        if place == self.chosen && !self.on_hand {
+            return;
+        }
+        if self.on_hand {
+            self.fade = Fade::default();
+        } else {
+            let bridge = self.bridges.get(usize::from(place)).map_or(ONE, Ratio::value);
+            let carried = mul_shift(self.fade.0, bridge, 16);
+            self.fade = Fade(carried.clamp(*FADES.start(), *FADES.end()));
+        }
+        self.on_hand = false;
+        self.agreed = Micros::ZERO;
+        self.chosen = place;
+        self.bridges = [Ratio::default(); MAX_SOURCES];
+    }
+
+    /// Sets or drops the speed by hand; it is used only while no source lives.
+    pub(crate) const fn set_by_hand(&mut self, speed: Option<MetresPerSecond>) {
+        self.by_hand = speed;
+        if speed.is_none() {
+            self.on_hand = false;
         }
     }
 
-    /// Whether the source may be believed.
-    pub const fn status(&self) -> GroundStatus {
-        self.status
+    /// Whether the ground speed may be believed.
+    pub fn status(&self) -> GroundStatus {
+        if self.hand().is_some() {
+            return GroundStatus::Moving;
+        }
+        self.sources.get(usize::from(self.chosen)).map_or(GroundStatus::Lost, SourceState::status)
     }
 
-    /// Whether a jump was doubted just now.
-    #[must_use]
-    pub const fn doubted(&self) -> bool {
-        self.doubted
+    /// What is followed.
+    pub fn followed(&self) -> Followed {
+        if self.hand().is_some() {
+            Followed::Hand
+        } else if self.status() == GroundStatus::Lost {
+            Followed::Nothing
+        } else {
+            Followed::Source(self.chosen)
+        }
     }
 
-    /// Pulses since the last update.
+    /// Whether a jump of the followed source was doubted just now.
     #[must_use]
-    pub const fn edges(&self) -> u32 {
-        self.edges
+    pub fn doubted(&self) -> bool {
+        self.sources.get(usize::from(self.chosen)).is_some_and(SourceState::doubted)
+    }
+
+    /// Whether two sources have disagreed for a while.
+    #[must_use]
+    pub fn disagree(&self) -> bool {
+        self.disagreed >= DISAGREED_FOR
+    }
+
+    /// Which way the drill goes.
+    pub const fn direction(&self) -> Direction {
+        self.direction
+    }
+
+    /// Speed over ground over that of the pulses, Q16; one where it is not measured.
+    #[must_use]
+    pub const fn slip(&self) -> i32 {
+        self.slip.value()
     }
 }

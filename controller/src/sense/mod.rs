@@ -1,22 +1,28 @@
 //! Senses: what pulses, samples and switches say of the machine.
 
+mod course;
 mod decay;
 mod gains;
 mod ground;
 mod lift;
 mod pulse;
+mod ratio;
 mod report;
+mod source;
 mod tracker;
 mod yaw;
 
+pub(crate) use course::CourseState;
 pub use gains::{Gains, INTERVALS, ModelGains, Quality};
-pub use ground::{Ground, GroundState, GroundStatus, SpeedSource};
+pub(crate) use ground::Travelled;
+pub use ground::{Followed, Ground, GroundState, MAX_SOURCES};
 pub use lift::{Debounce, DebounceState};
 pub use pulse::{PulseMeter, PulseState, Pulses, Window};
 pub use report::{
     CourseSample, Direction, HitchSample, LineSample, PositionSample, SpeedReport, SpeedReports,
     SpeedSample,
 };
+pub use source::{GroundStatus, Sampled, SpeedSource};
 pub(crate) use tracker::shaft_accel;
 pub use tracker::{Motion, TrackerState};
 pub use yaw::YawState;

@@ -19,6 +19,7 @@
 use crate::quantity::{
     Instant, MetresPerSecond, MetresPerSecondSquared, Micros, clamp_i32, mul_shift, mul_wide,
 };
+use crate::sense::Direction;
 use crate::sense::decay::decay;
 use crate::sense::gains::{Gains, ModelGains, Quality};
 
@@ -52,6 +53,30 @@ pub struct Motion {
     pub speed: MetresPerSecond,
     /// Its rate of change.
     pub accel: MetresPerSecondSquared,
+}
+
+impl Motion {
+    /// The motion on another scale, Q16.
+    pub(crate) fn times(self, scale: i32) -> Self {
+        if scale == 1 << 16 {
+            return self;
+        }
+        Self {
+            speed: MetresPerSecond::from_bits(mul_shift(self.speed.to_bits(), scale, 16)),
+            accel: MetresPerSecondSquared::from_bits(mul_shift(self.accel.to_bits(), scale, 16)),
+        }
+    }
+
+    /// The motion in a direction: backwards the speed is negative whatever the source says.
+    pub(crate) fn towards(self, direction: Direction) -> Self {
+        match direction {
+            Direction::Reverse if self.speed > MetresPerSecond::ZERO => Self {
+                speed: MetresPerSecond::ZERO.saturating_sub(self.speed),
+                accel: MetresPerSecondSquared::ZERO.saturating_sub(self.accel),
+            },
+            Direction::Reverse | Direction::Forward => self,
+        }
+    }
 }
 
 /// What one model believes at the instant of the last measurement, raw Q20.

@@ -1,13 +1,17 @@
 //! Settings after the check.
 
-use super::{Rule, SettingsConfig, SettingsError, SideConfig};
+use super::{
+    LiftConfig, LiftSource, PlacesConfig, Rule, SettingsConfig, SettingsError, SideConfig,
+};
 use crate::MAX_SIDES;
 use crate::demand::{Demand, SLOPES};
 use crate::drive::{Drive, FULL, MAX_MAP_POINTS, MapError, MapPoint, ValveMap};
-use crate::quantity::{Micrometres, Micros, MilligramsPerSquareMetre, divide_wide};
+use crate::quantity::{
+    MetresPerSecond, Micrometres, Micros, MilligramsPerSquareMetre, divide_wide,
+};
 use crate::section::LowestSpeed;
 use crate::seed::{CurveError, MASS, MAX_POINTS, MeterCurve, MeterPoint};
-use crate::sense::{Debounce, Ground, SpeedSource};
+use crate::sense::{Debounce, Ground, Quality, SpeedSource};
 use heapless::Vec;
 
 /// Checked settings; every number the tick needs is worked out.
@@ -20,9 +24,13 @@ pub struct Settings {
     pub(crate) ground: Ground,
     pub(crate) rate: MilligramsPerSquareMetre,
     pub(crate) lowest: LowestSpeed,
+    pub(crate) top_speed: MetresPerSecond,
     pub(crate) delivery_delay: Micros,
     pub(crate) lift: Debounce,
+    pub(crate) lift_from: LiftSource,
     pub(crate) lowered_level: bool,
+    pub(crate) places: PlacesConfig,
+    pub(crate) least_gap: Micrometres,
 }
 
 /// One side after the check.
@@ -60,7 +68,9 @@ impl Settings {
     /// [`SettingsError`] names the first rule that is broken, the value, and what is possible.
     pub fn new(config: &SettingsConfig) -> Result<Self, SettingsError> {
         check_machine(config)?;
-        check_source(config)?;
+        check_lift(&config.lift)?;
+        check_places(config)?;
+        check_sources(config)?;
         let mut sides = Vec::new();
         for (index, side) in config.sides.iter().enumerate() {
             let number = u8::try_from(index).unwrap_or(u8::MAX);
@@ -70,12 +80,16 @@ impl Settings {
         }
         Ok(Self {
             sides,
-            ground: Ground::new(config.source),
+            ground: Ground::new(&config.sources, config.correct_slip),
             rate: config.rate,
             lowest: LowestSpeed::new(config.lowest_speed),
+            top_speed: config.top_speed,
             delivery_delay: config.delivery_delay,
             lift: Debounce { steady_for: config.lift.debounce },
+            lift_from: config.lift.from,
             lowered_level: config.lift.lowered_level,
+            places: config.places,
+            least_gap: config.least_gap,
         })
     }
 
@@ -93,6 +107,11 @@ impl Settings {
                 work_out(side.width, rate, &side.meter, u8::try_from(index).unwrap_or(u8::MAX))?;
         }
         Ok(settings)
+    }
+
+    /// Whether a speed lies between the lowest sowing speed and the top speed.
+    pub(crate) fn may_drive_at(&self, speed: MetresPerSecond) -> bool {
+        self.lowest.moving(false, speed) && speed <= self.top_speed
     }
 
     /// Number of sides.
@@ -126,12 +145,50 @@ fn check_machine(config: &SettingsConfig) -> Result<(), SettingsError> {
         15 << 20,
     )?;
     within(Rule::DeliveryDelay, None, i64::from(config.delivery_delay.get()), 0, 2_000_000)?;
-    within(Rule::Debounce, None, i64::from(config.lift.debounce.get()), 0, 500_000)?;
     within(Rule::CaptureRate, None, i64::from(config.capture_rate), 10, 1_000_000)
 }
 
-fn check_source(config: &SettingsConfig) -> Result<(), SettingsError> {
-    match config.source {
+fn check_lift(lift: &LiftConfig) -> Result<(), SettingsError> {
+    within(Rule::Debounce, None, i64::from(lift.debounce.get()), 0, 500_000)?;
+    match lift.from {
+        LiftSource::Switch => Ok(()),
+        LiftSource::Hitch { limit } => {
+            within(Rule::HitchLimit, None, i64::from(limit.get()), 200_000, 5_000_000)
+        }
+    }
+}
+
+fn check_places(config: &SettingsConfig) -> Result<(), SettingsError> {
+    let length = |length: Micrometres| i64::from(length.get());
+    let PlacesConfig { antenna_to_opener, lowering, lifting } = config.places;
+    let antenna = length(antenna_to_opener);
+    within(Rule::AntennaToOpener, None, antenna, -20_000_000, 20_000_000)?;
+    within(Rule::Lowering, None, length(lowering), 0, 10_000_000)?;
+    within(Rule::Lifting, None, length(lifting), 0, 10_000_000)?;
+    within(Rule::LeastGap, None, length(config.least_gap), 100_000, 50_000_000)
+}
+
+fn check_sources(config: &SettingsConfig) -> Result<(), SettingsError> {
+    let sources = &config.sources;
+    within(Rule::Sources, None, i64::try_from(sources.len()).unwrap_or(i64::MAX), 1, 4)?;
+    for (place, source) in (0_i64..).zip(sources) {
+        check_source(*source, config)?;
+        let before = sources.iter().zip(0..place).any(|(other, _)| other.is_like(*source));
+        within(Rule::SourceTwice, None, if before { place } else { -1 }, -1, -1)?;
+    }
+    let pulses = sources.iter().any(|source| matches!(source, SpeedSource::Pulses { .. }));
+    let over_ground = sources.iter().any(|source| source.is_over_ground());
+    let possible = !config.correct_slip || (pulses && over_ground);
+    within(Rule::SlipSources, None, i64::from(!possible), 0, 0)
+}
+
+/// Loops are tuned for the source that is followed first.
+fn quality(config: &SettingsConfig) -> Quality {
+    config.sources.first().map_or(Quality::Samples, |source| source.quality())
+}
+
+fn check_source(source: SpeedSource, config: &SettingsConfig) -> Result<(), SettingsError> {
+    match source {
         SpeedSource::Pulses { per_metre } => {
             let per_metre = i64::from(per_metre.to_bits());
             within(Rule::PulsesPerMetre, None, per_metre, 1 << 16, 2_000 << 16)?;
@@ -139,7 +196,7 @@ fn check_source(config: &SettingsConfig) -> Result<(), SettingsError> {
             let rate = per_metre.saturating_mul(top).wrapping_shr(36);
             within(Rule::GroundCapture, None, rate, 0, i64::from(config.capture_rate))
         }
-        SpeedSource::Samples { limit } => {
+        SpeedSource::Samples { limit, .. } => {
             within(Rule::SampleLimit, None, i64::from(limit.get()), 100_000, 5_000_000)
         }
     }
@@ -163,8 +220,7 @@ fn check_side(
         .wrapping_shr(21);
     within(Rule::ShaftCapture, here, edges, 0, i64::from(config.capture_rate))?;
     let demand = work_out(side.width, config.rate, &meter, number)?;
-    let drive =
-        Drive::new(map, side.lag, side.dead_time, side.edges_per_turn, config.source.quality());
+    let drive = Drive::new(map, side.lag, side.dead_time, side.edges_per_turn, quality(config));
     let SideConfig { width, offset, edges_per_turn, .. } = *side;
     Ok(SideSettings { width, offset, edges_per_turn, meter, demand, drive })
 }

@@ -4,7 +4,7 @@ use crate::MAX_SIDES;
 use crate::drive::{MAX_MAP_POINTS, MapPoint};
 use crate::quantity::{MetresPerSecond, Micrometres, Micros, MilligramsPerSquareMetre};
 use crate::seed::{MAX_POINTS, MeterPoint};
-use crate::sense::SpeedSource;
+use crate::sense::{MAX_SOURCES, SpeedSource};
 use heapless::Vec;
 
 /// Everything that a person sets.
@@ -14,8 +14,10 @@ use heapless::Vec;
 pub struct SettingsConfig {
     /// The sides, left to right: 1 to 4.
     pub sides: Vec<SideConfig, MAX_SIDES>,
-    /// Where ground speed comes from.
-    pub source: SpeedSource,
+    /// Where ground speed comes from, in order of preference: 1 to 4, each kind once.
+    pub sources: Vec<SpeedSource, MAX_SOURCES>,
+    /// Correct the wheel slip of the pulses by a source over ground; one of each must be among the sources.
+    pub correct_slip: bool,
     /// Seeding rate: 0.5 to 500 kg/ha, which is 50 to 50 000 mg/m².
     pub rate: MilligramsPerSquareMetre,
     /// Lowest sowing speed: 0.05 to 2 m/s.
@@ -26,8 +28,40 @@ pub struct SettingsConfig {
     pub delivery_delay: Micros,
     /// The lift input.
     pub lift: LiftConfig,
+    /// Where things are along the drill.
+    pub places: PlacesConfig,
+    /// Ground left bare for further than this is a gap: 0.1 to 50 m.
+    pub least_gap: Micrometres,
     /// Edges per second that the board can capture on one channel: 10 to 1 000 000.
     pub capture_rate: u32,
+}
+
+/// Where things are along the drill, positive to the rear.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+pub struct PlacesConfig {
+    /// From the antenna (or the mark that the line input counts from) to the openers: −20 to 20 m.
+    pub antenna_to_opener: Micrometres,
+    /// Way from the lift switch reading "in work" to the openers being in the ground: 0 to 10 m.
+    pub lowering: Micrometres,
+    /// Way from the lift switch reading "lifted" to the openers leaving the ground: 0 to 10 m.
+    pub lifting: Micrometres,
+}
+
+/// Where the lift is read.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+pub enum LiftSource {
+    /// The input of the board.
+    #[default]
+    Switch,
+    /// The hitch on the bus; one that says nothing for so long is not in work. 0.2 to 5 s.
+    Hitch {
+        /// The age limit.
+        limit: Micros,
+    },
 }
 
 /// The lift input.
@@ -35,6 +69,8 @@ pub struct SettingsConfig {
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub struct LiftConfig {
+    /// Where it is read.
+    pub from: LiftSource,
     /// Level of the input when the implement is in work.
     pub lowered_level: bool,
     /// The input must be steady for so long: 0 to 500 ms. Counts in the start and stop errors.

@@ -54,6 +54,22 @@ pub enum Rule {
     PulsesPerMetre,
     /// Age limit of speed samples, µs.
     SampleLimit,
+    /// Number of speed sources.
+    Sources,
+    /// A kind of speed source is there more than once: its place, from 0.
+    SourceTwice,
+    /// Slip is to be corrected without pulses, or without a source over ground.
+    SlipSources,
+    /// Age limit of the hitch, µs.
+    HitchLimit,
+    /// Way from the antenna to the openers, µm.
+    AntennaToOpener,
+    /// Way of the openers after the switch reads "in work", µm.
+    Lowering,
+    /// Way of the openers after the switch reads "lifted", µm.
+    Lifting,
+    /// Least length of a gap, µm.
+    LeastGap,
     /// Edges per second that the board can capture.
     CaptureRate,
     /// Edges per second of the ground sensor at top speed, above what the board captures.
@@ -107,6 +123,14 @@ impl Rule {
             Self::Debounce => "debounce in microseconds",
             Self::PulsesPerMetre => "ground pulses per metre in 2^-16",
             Self::SampleLimit => "age limit of samples in microseconds",
+            Self::Sources => "number of speed sources",
+            Self::SourceTwice => "place of a speed source that is there twice",
+            Self::SlipSources => "slip without pulses or without a source over ground",
+            Self::HitchLimit => "age limit of the hitch in microseconds",
+            Self::AntennaToOpener => "way from antenna to openers in micrometres",
+            Self::Lowering => "way of the openers into the ground in micrometres",
+            Self::Lifting => "way of the openers out of the ground in micrometres",
+            Self::LeastGap => "least length of a gap in micrometres",
             Self::CaptureRate => "capture rate in edges per second",
             Self::GroundCapture => "edges per second of the ground sensor at top speed",
             Self::ShaftCapture => "edges per second of the shaft encoder at full command",

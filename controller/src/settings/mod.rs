@@ -11,5 +11,5 @@ mod config;
 mod error;
 
 pub use checked::{Settings, SideSettings};
-pub use config::{LiftConfig, SettingsConfig, SideConfig};
+pub use config::{LiftConfig, LiftSource, PlacesConfig, SettingsConfig, SideConfig};
 pub use error::{Rule, SettingsError};

@@ -3,7 +3,7 @@
 use crate::rig::{Rig, sampled, sown_by_samples};
 use controller::quantity::{Command, Instant, Micros};
 use controller::section::SideState;
-use controller::sense::{GroundStatus, SpeedSample};
+use controller::sense::{GroundStatus, SpeedReport, SpeedSample};
 
 #[test]
 fn samples_that_come_but_are_all_too_old_are_a_lost_source() {
@@ -21,7 +21,7 @@ fn one_sample_repeated_for_ever_is_a_lost_source() {
     let at = rig.inputs.now.minus(Micros::from_millis(100));
     let speed = rig.outputs.speed;
     for _ in 0..100 {
-        rig.inputs.sample = Some(SpeedSample { speed, at });
+        rig.inputs.speeds.receiver = Some(SpeedReport::Speed(SpeedSample { speed, at }));
         rig.step();
     }
     assert_eq!(rig.outputs.ground, GroundStatus::Lost, "a repeated sample kept the source alive");
@@ -115,7 +115,7 @@ fn a_tractor_that_slows_and_stops_is_standing_not_lost() {
 fn pulses_of_a_metre_each_do_not_tear_the_speed() {
     // One pulse per metre at 2 m/s: half a second between edges is no silence.
     let mut config = crate::rig::config(1);
-    config.source = controller::sense::SpeedSource::Pulses {
+    config.sources[0] = controller::sense::SpeedSource::Pulses {
         per_metre: controller::quantity::PulsesPerMetre::from_bits(1 << 16),
     };
     let mut rig = Rig::of(&config);

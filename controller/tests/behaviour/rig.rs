@@ -11,8 +11,8 @@ use controller::quantity::{
 };
 use controller::section::SideState;
 use controller::seed::MeterPoint;
-use controller::sense::{Pulses, SpeedSample, SpeedSource};
-use controller::settings::{LiftConfig, SettingsConfig, SideConfig};
+use controller::sense::{Pulses, Sampled, SpeedReport, SpeedSample, SpeedSource};
+use controller::settings::{LiftConfig, LiftSource, PlacesConfig, SettingsConfig, SideConfig};
 use controller::watch::Item;
 use controller::{Controller, Inputs, Outputs, Settings};
 
@@ -146,9 +146,10 @@ impl Rig {
         let at = Instant::from_micros(now.micros().wrapping_sub(age.cast_unsigned()));
         let bits = i64::from(speed) * (1 << 20) / 1_000;
         let bits = i32::try_from(bits).expect("a speed");
-        self.inputs.sample = Some(SpeedSample { speed: MetresPerSecond::from_bits(bits), at });
+        let sample = SpeedSample { speed: MetresPerSecond::from_bits(bits), at };
+        self.inputs.speeds.receiver = Some(SpeedReport::Speed(sample));
         let outputs = self.step();
-        self.inputs.sample = None;
+        self.inputs.speeds.receiver = None;
         outputs
     }
 
@@ -216,19 +217,27 @@ pub(crate) fn config(sides: usize) -> SettingsConfig {
     };
     SettingsConfig {
         sides: core::iter::repeat_n(side, sides).collect(),
-        source: SpeedSource::Pulses { per_metre: PulsesPerMetre::from_bits(130 << 16) },
+        sources: one(SpeedSource::Pulses { per_metre: PulsesPerMetre::from_bits(130 << 16) }),
+        correct_slip: false,
+        places: PlacesConfig::default(),
+        least_gap: Micrometres::from_millimetres(500),
         rate: MilligramsPerSquareMetre::from_whole(11_000),
         lowest_speed: MetresPerSecond::from_millimetres(150),
         top_speed: MetresPerSecond::from_millimetres(15_000),
         delivery_delay: Micros::from_millis(350),
-        lift: LiftConfig { lowered_level: true, debounce: Micros::from_millis(20) },
+        lift: LiftConfig {
+            from: LiftSource::Switch,
+            lowered_level: true,
+            debounce: Micros::from_millis(20),
+        },
         capture_rate: 100_000,
     }
 }
 
 /// The same with speed samples that are stale after half a second.
 pub(crate) fn sampled() -> SettingsConfig {
-    SettingsConfig { source: SpeedSource::Samples { limit: Micros::from_millis(500) }, ..config(1) }
+    let source = SpeedSource::Samples { from: Sampled::Receiver, limit: Micros::from_millis(500) };
+    SettingsConfig { sources: one(source), ..config(1) }
 }
 
 /// Whether an item is the alarm.
@@ -246,4 +255,9 @@ pub(crate) fn sown_by_samples() -> Rig {
     }
     assert_eq!(rig.outputs.sides[0].state, SideState::Sowing);
     rig
+}
+
+/// A single source.
+pub(crate) fn one<T: FromIterator<SpeedSource>>(source: SpeedSource) -> T {
+    core::iter::once(source).collect()
 }

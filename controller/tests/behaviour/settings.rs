@@ -8,7 +8,7 @@ use controller::quantity::{
     PulsesPerMetre,
 };
 use controller::seed::MeterPoint;
-use controller::sense::SpeedSource;
+use controller::sense::{Sampled, SpeedSource};
 use controller::settings::{Rule, SettingsConfig, SettingsError};
 
 /// A change to the settings, the rule it breaks and the value that is named.
@@ -70,10 +70,10 @@ fn each_rule_of_the_machine_is_broken_by_one_step_past_its_limit() {
         (|c| c.lift.debounce = Micros::new(500_001), Rule::Debounce, 500_001),
         (|c| c.capture_rate = 9, Rule::CaptureRate, 9),
         (|c| c.capture_rate = 1_000_001, Rule::CaptureRate, 1_000_001),
-        (|c| c.source = pulses((1 << 16) - 1), Rule::PulsesPerMetre, (1 << 16) - 1),
-        (|c| c.source = pulses((2_000 << 16) + 1), Rule::PulsesPerMetre, (2_000 << 16) + 1),
-        (|c| c.source = samples(99_999), Rule::SampleLimit, 99_999),
-        (|c| c.source = samples(5_000_001), Rule::SampleLimit, 5_000_001),
+        (|c| c.sources[0] = pulses((1 << 16) - 1), Rule::PulsesPerMetre, (1 << 16) - 1),
+        (|c| c.sources[0] = pulses((2_000 << 16) + 1), Rule::PulsesPerMetre, (2_000 << 16) + 1),
+        (|c| c.sources[0] = samples(99_999), Rule::SampleLimit, 99_999),
+        (|c| c.sources[0] = samples(5_000_001), Rule::SampleLimit, 5_000_001),
     ];
     for &(change, rule, value) in cases {
         let mut config = config(1);
@@ -87,7 +87,7 @@ const fn pulses(bits: u32) -> SpeedSource {
 }
 
 const fn samples(micros: u32) -> SpeedSource {
-    SpeedSource::Samples { limit: Micros::new(micros) }
+    SpeedSource::Samples { from: Sampled::Receiver, limit: Micros::new(micros) }
 }
 
 #[test]
@@ -203,10 +203,10 @@ fn the_limits_themselves_are_possible() {
         |c| c.lift.debounce = Micros::ZERO,
         |c| c.lift.debounce = Micros::new(500_000),
         |c| c.capture_rate = 1_000_000,
-        |c| c.source = pulses(1 << 16),
-        |c| c.source = pulses(2_000 << 16),
-        |c| c.source = samples(100_000),
-        |c| c.source = samples(5_000_000),
+        |c| c.sources[0] = pulses(1 << 16),
+        |c| c.sources[0] = pulses(2_000 << 16),
+        |c| c.sources[0] = samples(100_000),
+        |c| c.sources[0] = samples(5_000_000),
         |c| c.sides[0].width = Micrometres::new(100_000),
         |c| c.sides[0].width = Micrometres::new(18_000_000),
         |c| c.sides[0].offset = Micrometres::new(20_000_000),

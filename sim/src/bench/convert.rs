@@ -7,8 +7,8 @@ use controller::quantity::{
     MilligramsPerSquareMetre, PulsesPerMetre, RadiansPerSecond, TurnsPerSecond,
 };
 use controller::seed::MeterPoint;
-use controller::sense::{SpeedSample, SpeedSource};
-use controller::settings::{LiftConfig, SettingsConfig, SideConfig};
+use controller::sense::{Sampled, SpeedReport, SpeedSample, SpeedSource};
+use controller::settings::{LiftConfig, LiftSource, PlacesConfig, SettingsConfig, SideConfig};
 
 /// Scaled and rounded to the nearest whole number, held at the ends of 32 bits.
 #[expect(clippy::cast_possible_truncation, reason = "a float cast to an integer holds at the ends")]
@@ -72,8 +72,8 @@ pub(super) fn mps(word: MetresPerSecond) -> f64 {
     f64::from(word.to_bits()) / Q20
 }
 
-pub(super) fn sample(mps: f64, at_s: f64, start: u32) -> SpeedSample {
-    SpeedSample { speed: speed(mps), at: instant(at_s, start) }
+pub(super) fn sample(mps: f64, at_s: f64, start: u32) -> SpeedReport {
+    SpeedReport::Speed(SpeedSample { speed: speed(mps), at: instant(at_s, start) })
 }
 
 fn length(metres: f64) -> Micrometres {
@@ -109,12 +109,19 @@ pub fn settings(scenario: &Scenario) -> SettingsConfig {
     });
     SettingsConfig {
         sides: sides.take(controller::MAX_SIDES).collect(),
-        source: speed_source(drill, source),
+        sources: core::iter::once(speed_source(drill, source)).collect(),
+        correct_slip: false,
         rate: rate(seed_lot.rate_kg_per_ha),
         lowest_speed: speed(drill.lowest_speed_mps),
         top_speed: speed(15.0),
         delivery_delay: micros(drill.delivery_delay_s),
-        lift: LiftConfig { lowered_level: true, debounce: micros(drill.lift_debounce_s) },
+        lift: LiftConfig {
+            from: LiftSource::Switch,
+            lowered_level: true,
+            debounce: micros(drill.lift_debounce_s),
+        },
+        places: PlacesConfig::default(),
+        least_gap: length(0.5),
         capture_rate: 100_000,
     }
 }
@@ -134,7 +141,8 @@ fn speed_source(drill: &Drill, source: &Source) -> SpeedSource {
             per_metre: PulsesPerMetre::from_bits(natural(drill.ground_pulses_per_m, 65_536.0)),
         },
         Source::Gnss(Gnss { interval_s, latency_s, .. }) => {
-            SpeedSource::Samples { limit: micros((latency_s + 5.0 * interval_s).clamp(1.0, 5.0)) }
+            let limit = micros((latency_s + 5.0 * interval_s).clamp(1.0, 5.0));
+            SpeedSource::Samples { from: Sampled::Receiver, limit }
         }
     }
 }

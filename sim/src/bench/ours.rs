@@ -6,7 +6,7 @@ use crate::fault::{SEASON_M2, WrongBuild};
 use crate::scenario::Scenario;
 use crate::score::Tallies;
 use controller::section::SideState;
-use controller::sense::Pulses;
+use controller::sense::{Pulses, SpeedReports};
 use controller::watch::Item;
 use controller::{Act, Controller, Inputs, Outputs, Settings, SettingsError};
 
@@ -103,9 +103,12 @@ impl Ours {
         let mut inputs = Inputs {
             now: convert::instant(senses.t_s, CLOCK_START),
             ground: pulses(senses.ground),
-            sample: senses
-                .sample
-                .map(|sample| convert::sample(sample.speed_mps, sample.at_s, CLOCK_START)),
+            speeds: SpeedReports {
+                receiver: senses
+                    .sample
+                    .map(|sample| convert::sample(sample.speed_mps, sample.at_s, CLOCK_START)),
+                ..SpeedReports::default()
+            },
             yaw: self.yaw.then(|| convert::yaw(senses.yaw_rad_per_s)),
             lift: senses.lowered,
             // The operator switches on as the run begins: a switch found on starts nothing.

@@ -32,7 +32,7 @@ fn holds(out: &Outputs) -> Result<(), TestCaseError> {
 /// The raw counts of a side that may only grow.
 fn counts(tally: &SideTally) -> Vec<u64> {
     let turned = tally.turned.iter().flat_map(|turned| [turned.edges, turned.micros]);
-    [tally.pulses, tally.micrometres].into_iter().chain(turned).collect()
+    [tally.pulses, tally.beyond.unsigned_abs()].into_iter().chain(turned).collect()
 }
 
 /// How often each state was met, to show that the sequences reach them.

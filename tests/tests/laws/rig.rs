@@ -6,8 +6,8 @@ use controller::quantity::{
     MilligramsPerSquareMetre, PulsesPerMetre, RadiansPerSecond, TurnsPerSecond,
 };
 use controller::seed::MeterPoint;
-use controller::sense::{Pulses, SpeedSample, SpeedSource};
-use controller::settings::{LiftConfig, SettingsConfig, SideConfig};
+use controller::sense::{Pulses, Sampled, SpeedReport, SpeedSample, SpeedSource};
+use controller::settings::{LiftConfig, LiftSource, PlacesConfig, SettingsConfig, SideConfig};
 use controller::{Controller, Inputs, Outputs, Settings, SideInputs};
 use proptest::prelude::*;
 
@@ -45,7 +45,7 @@ pub(crate) fn settings(sides: usize, samples: bool, curve: bool) -> Settings {
     let catches = [catch(300, 124_000_000), catch(700, 120_000_000), catch(1_300, 112_000_000)];
     let map = [(13_107, 0), (40_000, 900), (65_535, 1_650)];
     let source = if samples {
-        SpeedSource::Samples { limit: Micros::from_millis(500) }
+        SpeedSource::Samples { from: Sampled::Receiver, limit: Micros::from_millis(500) }
     } else {
         SpeedSource::Pulses { per_metre: PulsesPerMetre::from_bits(130 << 16) }
     };
@@ -63,12 +63,19 @@ pub(crate) fn settings(sides: usize, samples: bool, curve: bool) -> Settings {
     };
     let config = SettingsConfig {
         sides: (0..4).map(side).take(sides).collect(),
-        source,
+        sources: core::iter::once(source).collect(),
+        correct_slip: false,
+        places: PlacesConfig::default(),
+        least_gap: Micrometres::from_millimetres(500),
         rate: MilligramsPerSquareMetre::from_whole(11_000),
         lowest_speed: MetresPerSecond::from_millimetres(150),
         top_speed: MetresPerSecond::from_millimetres(15_000),
         delivery_delay: Micros::from_millis(350),
-        lift: LiftConfig { lowered_level: true, debounce: Micros::from_millis(20) },
+        lift: LiftConfig {
+            from: LiftSource::Switch,
+            lowered_level: true,
+            debounce: Micros::from_millis(20),
+        },
         capture_rate: 100_000,
     };
     Settings::new(&config).expect("the settings are valid")
@@ -87,7 +94,8 @@ impl Feed {
     /// A controller whose clock stands at `origin`.
     pub(crate) fn new(settings: Settings, origin: u32) -> Self {
         let at = Instant::from_micros(origin);
-        let side = SideInputs { shaft: Pulses { count: 0, edge_at: at }, switch: false };
+        let side =
+            SideInputs { shaft: Pulses { count: 0, edge_at: at }, switch: false, seed_seen: None };
         let ground = Pulses { count: 0, edge_at: at };
         let inputs = Inputs { now: at, ground, sides: [side; 4], ..Inputs::default() };
         Self { controller: Controller::new(settings), inputs, accepted: false }
@@ -113,9 +121,11 @@ impl Feed {
         for (side, switch) in inputs.sides.iter_mut().zip(step.switches) {
             side.switch = switch;
         }
-        inputs.sample = step.sample.map(|(speed, age)| SpeedSample {
-            speed: MetresPerSecond::from_bits(speed),
-            at: now.minus(Micros::new(age)),
+        inputs.speeds.receiver = step.sample.map(|(speed, age)| {
+            SpeedReport::Speed(SpeedSample {
+                speed: MetresPerSecond::from_bits(speed),
+                at: now.minus(Micros::new(age)),
+            })
         });
         inputs.yaw = step.yaw.map(RadiansPerSecond::from_bits);
         self.controller.tick(inputs)

@@ -15,7 +15,7 @@ use controller::quantity::{
 };
 use controller::seed::MeterPoint;
 use controller::sense::{PulseMeter, PulseState, Pulses, SpeedSource};
-use controller::settings::{LiftConfig, SettingsConfig, SideConfig};
+use controller::settings::{LiftConfig, LiftSource, PlacesConfig, SettingsConfig, SideConfig};
 use controller::{Controller, Inputs, Settings};
 
 /// The reference drill, one side, with an encoder of so many edges per turn.
@@ -40,12 +40,22 @@ pub(crate) fn config(edges_per_turn: u32) -> SettingsConfig {
     };
     SettingsConfig {
         sides: [side].into_iter().collect(),
-        source: SpeedSource::Pulses { per_metre: PulsesPerMetre::from_bits(130 << 16) },
+        sources: core::iter::once(SpeedSource::Pulses {
+            per_metre: PulsesPerMetre::from_bits(130 << 16),
+        })
+        .collect(),
+        correct_slip: false,
+        places: PlacesConfig::default(),
+        least_gap: Micrometres::from_millimetres(500),
         rate: MilligramsPerSquareMetre::from_whole(11_000),
         lowest_speed: MetresPerSecond::from_millimetres(150),
         top_speed: MetresPerSecond::from_millimetres(15_000),
         delivery_delay: Micros::from_millis(350),
-        lift: LiftConfig { lowered_level: true, debounce: Micros::from_millis(20) },
+        lift: LiftConfig {
+            from: LiftSource::Switch,
+            lowered_level: true,
+            debounce: Micros::from_millis(20),
+        },
         capture_rate: 100_000,
     }
 }

@@ -6,7 +6,7 @@
 use controller::board::{EdgeCapture, Pins};
 use controller::catch_run::CatchReport;
 use controller::quantity::{Instant, MetresPerSecond};
-use controller::sense::{Pulses, SpeedSample};
+use controller::sense::{Pulses, SpeedReport, SpeedSample};
 use controller::tally::Account;
 use controller::{Act, Controller, Settings, SettingsConfig, SettingsError};
 use core::convert::Infallible;
@@ -134,7 +134,7 @@ fn work(controller: &mut Controller, round: &Round, board: &mut Board, reading: 
         reading.refused = controller.act(act, round.now).is_err();
     }
     let mut inputs = board.read(round.now);
-    inputs.sample = round.sample;
+    inputs.speeds.receiver = round.sample.map(SpeedReport::Speed);
     let outputs = controller.tick(&inputs);
     reading.fault = board.drive(&outputs).is_err();
     reading.number = outputs.alarm.map_or(0, |item| u32::from(item.number()));

@@ -1,0 +1,100 @@
+//! How two sources of speed compare: a ratio of slow means.
+//!
+//! ```text
+//!  a += w (v_a − a)     b += w (v_b − b)     w = 1/1, 1/2, 1/4 … down to interval / memory
+//!  ratio = a / b
+//! ```
+//!
+//! The ratio of the means, not the mean of ratios: a noisy speed in a divisor would shift it.
+
+use crate::quantity::{MetresPerSecond, Reciprocal, mul_shift};
+
+/// One in Q16.
+pub(crate) const ONE: i32 = 65_536;
+
+/// Sources further apart than this are not two views of one speed: 0.6 to 1.5, Q16.
+const BOUNDS: core::ops::RangeInclusive<i32> = 39_322..=98_304;
+
+/// Pairs before the ratio is used.
+const ENOUGH: u8 = 4;
+
+/// What is remembered of a pair of sources; `Default` takes them for equal.
+#[derive(Clone, Copy, Debug)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+pub(crate) struct Ratio {
+    a: i32,
+    b: i32,
+    pairs: u8,
+    value: i32,
+}
+
+impl Default for Ratio {
+    fn default() -> Self {
+        Self { a: 0, b: 0, pairs: 0, value: ONE }
+    }
+}
+
+impl Ratio {
+    /// Takes a pair of speeds that were true at one instant. `share` (Q16) is the part that a pair has once
+    /// many have come.
+    pub(crate) fn take(&mut self, a: MetresPerSecond, b: MetresPerSecond, share: i32) {
+        self.pairs = self.pairs.saturating_add(1);
+        // 1, 1/2, 1/4, 1/4, 1/8 …: the mean of the first pairs, nearly.
+        let first = ONE.wrapping_shr(u32::from(self.pairs).ilog2());
+        let weight = first.max(share).min(ONE);
+        self.a = self.a.saturating_add(mul_shift(a.to_bits().saturating_sub(self.a), weight, 16));
+        self.b = self.b.saturating_add(mul_shift(b.to_bits().saturating_sub(self.b), weight, 16));
+        if self.pairs < ENOUGH {
+            return;
+        }
+        let (Ok(a), Ok(b)) = (u32::try_from(self.a), u32::try_from(self.b)) else { return };
+        let value = i32::try_from(Reciprocal::of(b).times(a, 16)).unwrap_or(i32::MAX);
+        self.value = value.clamp(*BOUNDS.start(), *BOUNDS.end());
+    }
+
+    /// a / b, Q16; one before enough pairs have come.
+    pub(crate) const fn value(&self) -> i32 {
+        self.value
+    }
+
+    /// Whether enough pairs have come.
+    pub(crate) const fn is_known(&self) -> bool {
+        self.pairs >= ENOUGH
+    }
+
+    /// Whether two speeds may be views of one: within a fifth of this ratio, or of one before it is known.
+    pub(crate) fn fits(&self, a: MetresPerSecond, b: MetresPerSecond) -> bool {
+        let foretold = mul_shift(b.to_bits(), self.value, 16);
+        let apart = i64::from(a.to_bits()).abs_diff(i64::from(foretold));
+        apart.saturating_mul(5) <= u64::from(foretold.unsigned_abs())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Ratio;
+    use crate::quantity::MetresPerSecond;
+
+    #[test]
+    fn two_steady_speeds_give_their_ratio_after_four_pairs() {
+        let mut ratio = Ratio::default();
+        let (a, b) =
+            (MetresPerSecond::from_millimetres(2_000), MetresPerSecond::from_millimetres(1_840));
+        for _ in 0..3 {
+            ratio.take(a, b, 655);
+            assert_eq!(ratio.value(), 65_536, "used too soon");
+        }
+        ratio.take(a, b, 655);
+        assert!((ratio.value() - 71_235).abs() < 4, "2 / 1.84 in Q16, have {}", ratio.value());
+    }
+
+    #[test]
+    fn a_dead_source_does_not_divide_by_nothing() {
+        let mut ratio = Ratio::default();
+        for _ in 0..10 {
+            ratio.take(MetresPerSecond::from_millimetres(2_000), MetresPerSecond::ZERO, 655);
+        }
+        assert_eq!(ratio.value(), 98_304, "held at the bound");
+    }
+}

@@ -1,0 +1,381 @@
+//! One source of ground speed, and whether it may be believed.
+//!
+//! ```text
+//!            edge or sample                        silence, plausible
+//!   ┌──────────────────────────► Moving ─────────────────────────────► Standing
+//!   │                              │  ▲                                   │
+//!   │        implausible silence,  │  └───────────────────────────────────┘
+//!   │        sample too old        ▼              edge or sample
+//!   └──────────────────────────── Lost
+//! ```
+//!
+//! Between pulses the speed is at most one pulse spacing over the time waited. If that implies a
+//! deceleration above 6 m/s² from the last speed the source is *lost*; else the tractor is *standing*.
+//! An upward jump above 3 m/s² is doubted three times, then believed. A wire that breaks at standstill
+//! cannot be told from standing still by one source. A receiver sends at a standstill too: samples that never
+//! come, are too old or are stamped ahead of now are a lost source, and one that says *error* or a reserved
+//! value is lost at once. No speed is held longer than the source's limit.
+
+use super::{
+    Motion, PulseMeter, PulseState, Pulses, Quality, SpeedReport, SpeedReports, SpeedSample,
+    TrackerState, Window,
+};
+use crate::quantity::{
+    Instant, MetresPerSecond, Micros, PulsesPerMetre, Reciprocal, Scale, clamp_i32, mul_wide,
+    per_million,
+};
+
+/// Steepest slowing of a tractor that is believed: 6 m/s², Q20.
+const STEEPEST_SLOWING: i32 = 6 << 20;
+
+/// Steepest gain of speed that is believed at once: 3 m/s², Q20.
+const STEEPEST_GAIN: i32 = 3 << 20;
+
+/// Jumps smaller than this are noise: 0.15 m/s, Q20.
+const NOISE: i32 = 157_286;
+
+/// Times that a jump is doubted.
+const DOUBTS: u8 = 3;
+
+/// Silences shorter than this are never called lost, µs.
+const SHORTEST_LOSS: u32 = 100_000;
+
+/// A sample stamped so far ahead of now may have come while the tick was read; further ahead it is dropped.
+const AHEAD: Micros = Micros::from_millis(20);
+
+/// Which of the sources of samples.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+pub enum Sampled {
+    /// GNSS receiver.
+    Receiver,
+    /// Wheel-based speed of the bus.
+    BusWheel,
+    /// Ground-based speed of the bus.
+    BusGround,
+    /// Machine selected speed of the bus.
+    BusSelected,
+}
+
+impl Sampled {
+    /// What this source said since the last tick.
+    const fn report(self, reports: &SpeedReports) -> Option<SpeedReport> {
+        match self {
+            Self::Receiver => reports.receiver,
+            Self::BusWheel => reports.bus_wheel,
+            Self::BusGround => reports.bus_ground,
+            Self::BusSelected => reports.bus_selected,
+        }
+    }
+}
+
+/// A source of ground speed as a person writes it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+pub enum SpeedSource {
+    /// Pulses of a wheel or radar.
+    Pulses {
+        /// Pulses per metre of travel, 1 to 2000.
+        per_metre: PulsesPerMetre,
+    },
+    /// Timed samples.
+    Samples {
+        /// Whose.
+        from: Sampled,
+        /// A sample older than this is stale: the source is lost. 0.1 to 5 s.
+        limit: Micros,
+    },
+}
+
+impl SpeedSource {
+    /// How noisy its measurements are.
+    pub const fn quality(self) -> Quality {
+        match self {
+            Self::Pulses { .. } => Quality::Pulses,
+            Self::Samples { .. } => Quality::Samples,
+        }
+    }
+
+    /// Both are of one kind: pulses, or samples from the same place.
+    pub(crate) fn is_like(self, other: Self) -> bool {
+        match (self, other) {
+            (Self::Pulses { .. }, Self::Pulses { .. }) => true,
+            (Self::Samples { from, .. }, Self::Samples { from: other, .. }) => from == other,
+            (Self::Pulses { .. }, Self::Samples { .. })
+            | (Self::Samples { .. }, Self::Pulses { .. }) => false,
+        }
+    }
+
+    /// It is a measurement over ground, free of wheel slip.
+    pub(crate) const fn is_over_ground(self) -> bool {
+        match self {
+            Self::Samples { from: Sampled::Receiver | Sampled::BusGround, .. } => true,
+            Self::Pulses { .. }
+            | Self::Samples { from: Sampled::BusWheel | Sampled::BusSelected, .. } => false,
+        }
+    }
+}
+
+/// Whether the source may be believed.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+pub enum GroundStatus {
+    /// Nothing has come yet, or a plausible slowdown ended in silence.
+    #[default]
+    Standing,
+    /// Measurements come.
+    Moving,
+    /// The source fell silent in a way that no tractor stops, or its samples are too old.
+    Lost,
+}
+
+/// What is remembered of one source.
+#[derive(Clone, Copy, Debug, Default)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+pub(crate) struct SourceState {
+    pulses: PulseState,
+    tracker: TrackerState,
+    status: GroundStatus,
+    /// Speed of the last window, Q20.
+    last_speed: i32,
+    doubts: u8,
+    /// A jump was doubted in the last update.
+    doubted: bool,
+    edges: u32,
+    /// Since when samples are awaited.
+    awaited: Option<Instant>,
+    /// Pulses have ceased as no tractor stops.
+    suspect: bool,
+    /// The sample that was believed in the last update.
+    fresh: Option<SpeedSample>,
+}
+
+/// A source of ground speed, its numbers worked out.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
+pub(crate) struct Source {
+    config: SpeedSource,
+    /// m/s Q20 · µs per edge.
+    scale: Scale,
+    /// µm Q20.
+    pulse_length: i64,
+    meter: PulseMeter,
+}
+
+impl Source {
+    /// A source whose numbers have been checked.
+    pub(crate) fn new(config: SpeedSource) -> Self {
+        let per_metre = match config {
+            SpeedSource::Pulses { per_metre } => per_metre.to_bits().max(1),
+            SpeedSource::Samples { .. } => 1 << 16,
+        };
+        // One pulse is 65 536 / bits metres; · 10^6 µs/s · 2^20.
+        let scale = Scale::ratio(1_000_000 << 36, u64::from(per_metre));
+        // A silence of six spacings at a creep of 0.1 m/s, 0.3 s at least, 2 s at most.
+        let silence = Reciprocal::of(per_metre).times(60_000_000, 16).clamp(300_000, 2_000_000);
+        let meter =
+            PulseMeter { least_window: Micros::from_millis(20), silence: Micros::new(silence) };
+        // 10^6 µm · 2^16 / bits, Q20.
+        let length = (1_000_000_i64 << 36).checked_div(i64::from(per_metre)).unwrap_or(0);
+        Self { config, scale, pulse_length: length, meter }
+    }
+
+    /// Length of a pulse, µm Q20; none without pulses.
+    pub(crate) const fn pulse_length(&self) -> Option<i64> {
+        match self.config {
+            SpeedSource::Pulses { .. } => Some(self.pulse_length),
+            SpeedSource::Samples { .. } => None,
+        }
+    }
+
+    /// What was set.
+    pub(crate) const fn config(&self) -> SpeedSource {
+        self.config
+    }
+
+    /// Takes what came by `now`.
+    pub(crate) fn update(
+        &self,
+        state: &mut SourceState,
+        pulses: Pulses,
+        reports: &SpeedReports,
+        now: Instant,
+    ) {
+        state.doubted = false;
+        state.suspect = false;
+        state.fresh = None;
+        state.edges = 0;
+        match self.config {
+            SpeedSource::Pulses { .. } => {
+                self.take_pulses(state, pulses, now);
+                // Windows close within the meter's silence, unless the capture's clock hangs.
+                let since = state.tracker.is_live().then(|| state.tracker.at());
+                state.age(since, self.meter.silence.saturating_add(self.meter.silence), now);
+            }
+            SpeedSource::Samples { from, limit } => {
+                let began = *state.awaited.get_or_insert(now);
+                match from.report(reports) {
+                    Some(SpeedReport::Speed(sample)) => state.take_sample(sample, limit, now),
+                    Some(SpeedReport::Error | SpeedReport::OutOfRange) => state.lose(),
+                    Some(SpeedReport::NotAvailable) | None => {}
+                }
+                let since = if state.tracker.is_live() { state.tracker.at() } else { began };
+                state.age(Some(since), limit, now);
+            }
+        }
+    }
+
+    fn take_pulses(&self, state: &mut SourceState, pulses: Pulses, now: Instant) {
+        let (edges, window) = self.meter.update(&mut state.pulses, pulses, now);
+        state.edges = edges;
+        if let Some(window) = window {
+            self.take_window(state, window);
+            return;
+        }
+        if edges > 0 {
+            return;
+        }
+        if state.status == GroundStatus::Moving {
+            let waited = state.pulses.waited();
+            let bound = self.bound(waited);
+            let fall = state.last_speed.saturating_sub(bound);
+            // fall / waited > 6 m/s²; µs · (m/s² Q20) / 10^6 is m/s Q20.
+            let believable =
+                per_million(mul_wide(STEEPEST_SLOWING, clamp_i32(i64::from(waited.get()))));
+            state.suspect = i64::from(fall) > believable;
+            if state.suspect && waited.get() >= SHORTEST_LOSS {
+                state.lose();
+            }
+        }
+        if state.pulses.is_silent() {
+            if state.status == GroundStatus::Moving {
+                state.status = GroundStatus::Standing;
+            }
+            state.tracker.forget();
+        }
+    }
+
+    fn take_window(&self, state: &mut SourceState, window: Window) {
+        let speed = window.speed(self.scale);
+        if state.believe(speed, window.middle) {
+            state.last_speed = speed;
+            state.status = GroundStatus::Moving;
+            state.tracker.observe(
+                MetresPerSecond::from_bits(speed),
+                window.middle,
+                Quality::Pulses,
+            );
+        }
+    }
+
+    /// The fastest that a source can be going which has been silent for `waited`, Q20.
+    fn bound(&self, waited: Micros) -> i32 {
+        let bits = Reciprocal::of(waited.get().max(1)).scaled(self.scale, 1);
+        i32::try_from(bits).unwrap_or(i32::MAX)
+    }
+
+    /// Ground speed and acceleration at `at`, zero where the source is not believed.
+    pub(crate) fn motion(&self, state: &SourceState, at: Instant) -> Motion {
+        if state.status != GroundStatus::Moving || !state.tracker.is_live() {
+            return Motion::default();
+        }
+        state.tracker.motion(at)
+    }
+
+    /// Speed now: the motion, bounded by what the wait since the last pulse allows. Where another source
+    /// says that the drill goes on, pulses that cease as no tractor stops are `held` till they are lost.
+    pub(crate) fn now(&self, state: &SourceState, held: bool, now: Instant) -> MetresPerSecond {
+        let speed = self.motion(state, now).speed;
+        match self.config {
+            SpeedSource::Pulses { .. } if !(held && state.suspect) => {
+                speed.min(MetresPerSecond::from_bits(self.bound(state.pulses.waited())))
+            }
+            SpeedSource::Pulses { .. } | SpeedSource::Samples { .. } => speed,
+        }
+    }
+}
+
+impl SourceState {
+    /// The source is not to be believed.
+    pub(crate) fn lose(&mut self) {
+        self.status = GroundStatus::Lost;
+        self.tracker.forget();
+    }
+
+    /// Whether a measured speed is believed: a sudden jump up is doubted a few times.
+    fn believe(&mut self, speed: i32, at: Instant) -> bool {
+        if !self.tracker.is_live() {
+            self.doubts = 0;
+            return true;
+        }
+        let foretold = self.tracker.motion(at).speed.to_bits();
+        let since = clamp_i32(i64::from(at.since_or_zero(self.tracker.at()).get()));
+        let gain = per_million(mul_wide(STEEPEST_GAIN, since));
+        let most = i64::from(foretold).saturating_add(gain).saturating_add(i64::from(NOISE));
+        if i64::from(speed) > most && self.doubts < DOUBTS {
+            self.doubts = self.doubts.saturating_add(1);
+            self.doubted = true;
+            return false;
+        }
+        if self.doubts >= DOUBTS {
+            self.tracker.forget();
+        }
+        self.doubts = 0;
+        true
+    }
+
+    /// A source that says nothing new for longer than `limit` is lost.
+    fn age(&mut self, since: Option<Instant>, limit: Micros, now: Instant) {
+        if self.status != GroundStatus::Lost
+            && since.is_some_and(|since| now.since_or_zero(since) > limit)
+        {
+            self.lose();
+        }
+    }
+
+    fn take_sample(&mut self, sample: SpeedSample, limit: Micros, now: Instant) {
+        let SpeedSample { speed, at } = sample;
+        if now.since_or_zero(at) > limit || at.since_or_zero(now) > AHEAD {
+            return;
+        }
+        let at = if now.is_before(at) { now } else { at };
+        if self.believe(speed.to_bits(), at) {
+            self.last_speed = speed.to_bits();
+            self.status = GroundStatus::Moving;
+            self.tracker.observe(speed, at, Quality::Samples);
+            self.fresh = Some(SpeedSample { speed, at });
+        }
+    }
+
+    /// Whether the source may be believed.
+    pub(crate) const fn status(&self) -> GroundStatus {
+        self.status
+    }
+
+    /// Whether a jump was doubted just now.
+    #[must_use]
+    pub(crate) const fn doubted(&self) -> bool {
+        self.doubted
+    }
+
+    /// The sample that was believed in the last update.
+    pub(crate) const fn fresh(&self) -> Option<SpeedSample> {
+        self.fresh
+    }
+
+    /// Speed and acceleration at the instant of the last measurement, and that instant.
+    pub(crate) fn last(&self) -> (Motion, Instant) {
+        (self.tracker.motion(self.tracker.at()), self.tracker.at())
+    }
+
+    /// Pulses since the last update.
+    #[must_use]
+    pub(crate) const fn edges(&self) -> u32 {
+        self.edges
+    }
+}
