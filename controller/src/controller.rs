@@ -2,9 +2,13 @@
 
 use crate::MAX_SIDES;
 use crate::catch_run::{CatchError, CatchReport, CatchRun};
+use crate::gap::Gap;
 use crate::inputs::Inputs;
 use crate::outputs::Outputs;
-use crate::quantity::{Instant, MetresPerSecond, MilligramsPerSquareMetre, TurnsPerSecond};
+use crate::place::{Way, way_to};
+use crate::quantity::{
+    Instant, MetresPerSecond, MilligramsPerSquareMetre, Position, TurnsPerSecond,
+};
 use crate::settings::{Settings, SettingsError};
 use crate::state::State;
 use crate::tally::{Account, Hopper, SideTally};
@@ -136,6 +140,33 @@ impl Controller {
     #[must_use]
     pub fn tally(&self, index: usize) -> Option<&SideTally> {
         self.state.sides.get(index).map(|side| &side.tally)
+    }
+
+    /// Takes the oldest gap that has ended and was not taken yet: the board keeps it in the journal.
+    pub fn take_gap(&mut self) -> Option<Gap> {
+        self.state.gaps.fetch()
+    }
+
+    /// Number of the last gap and way in work, mm: what a snapshot keeps of the gaps.
+    #[must_use]
+    pub const fn gap_counts(&self) -> (u16, u32) {
+        (self.state.gaps.number(), self.state.gaps.way_mm())
+    }
+
+    /// Goes on from gap counts that were kept through a power cut.
+    pub const fn resume_gap_counts(&mut self, number: u16, way_mm: u32) {
+        self.state.gaps.resume(number, way_mm);
+    }
+
+    /// Gaps that ended and were not taken in time.
+    #[must_use]
+    pub const fn gaps_dropped(&self) -> u16 {
+        self.state.gaps.dropped()
+    }
+
+    /// The way from the antenna to a place, by the last position, while one is known.
+    pub fn way_to(&self, place: Position) -> Option<Way> {
+        self.state.antenna.map(|antenna| way_to(antenna.position, place))
     }
 
     /// Takes the report of a catch run that is over.

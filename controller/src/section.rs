@@ -9,14 +9,14 @@
 //!        │   │ fault latched     ┌── Off ◄──────────────────────┐
 //!        │   │                   └──────┐                       │ master or switch off
 //!        │   └───── from every state    ▼                       │
-//!        │                  ┌──► Lifted ◄──► Slow ◄──► Sowing ──┤
-//!        │                  │        lift     speed             │
+//!        │           Lifted, Outside ◄──► Slow ◄──► Sowing ───┤
+//!        │                  │   lift, lines    speed            │
 //!        │                  └────────── Lost ◄──────────────────┘
 //!        │                              source lost, at most 2 s
 //!        └─ (a catch run is at standstill with the master off: see `catch_run`)
 //! ```
 //!
-//! *Pause* (Lifted, Slow, Lost) resumes by itself. *Stop* (Off, Stopped) does not: only the operator's
+//! *Pause* (Lifted, Outside, Slow, Lost) resumes by itself. *Stop* (Off, Stopped) does not: only the operator's
 //! switch leaves it, and Stopped only a fresh off→on of the master. Stop acts in the tick that reads it.
 
 use crate::quantity::{Instant, MetresPerSecond, Micros};
@@ -34,6 +34,9 @@ pub enum SideState {
     Off,
     /// Pause: the implement is lifted.
     Lifted,
+    /// Pause: the openers are not in the ground yet, or before the line at which sowing begins, or beyond that at
+    /// which it ends.
+    Outside,
     /// Pause: below the lowest sowing speed.
     Slow,
     /// Pause: the ground speed source is lost, for at most 2 s.
@@ -49,7 +52,9 @@ impl SideState {
     #[must_use]
     pub const fn turns(self) -> bool {
         match self {
-            Self::Stopped | Self::Off | Self::Lifted | Self::Slow | Self::Lost => false,
+            Self::Stopped | Self::Off | Self::Lifted | Self::Outside | Self::Slow | Self::Lost => {
+                false
+            }
             Self::Sowing | Self::Catch => true,
         }
     }
@@ -59,7 +64,9 @@ impl SideState {
     pub const fn is_armed(self) -> bool {
         match self {
             Self::Stopped | Self::Off => false,
-            Self::Lifted | Self::Slow | Self::Lost | Self::Sowing | Self::Catch => true,
+            Self::Lifted | Self::Outside | Self::Slow | Self::Lost | Self::Sowing | Self::Catch => {
+                true
+            }
         }
     }
 }
@@ -76,6 +83,8 @@ pub(crate) struct Asked {
     pub(crate) stopped: bool,
     /// The implement is in work.
     pub(crate) lowered: bool,
+    /// The openers will be in the ground and inside the lines where the seed will lie.
+    pub(crate) wanted: bool,
     /// What the ground sense says.
     pub(crate) ground: GroundStatus,
     /// The side is above its lowest sowing speed.
@@ -90,8 +99,8 @@ pub(crate) const fn decide(asked: Asked) -> SideState {
     if !asked.operator || !asked.switch {
         return SideState::Off;
     }
-    if !asked.lowered {
-        return SideState::Lifted;
+    if !asked.wanted {
+        return if asked.lowered { SideState::Outside } else { SideState::Lifted };
     }
     match asked.ground {
         GroundStatus::Lost => SideState::Lost,
@@ -200,6 +209,7 @@ mod tests {
         switch: true,
         stopped: false,
         lowered: true,
+        wanted: true,
         ground: GroundStatus::Moving,
         moving: true,
     };
@@ -211,7 +221,9 @@ mod tests {
         assert_eq!(decide(Asked { stopped: true, ..SOWING }), SideState::Stopped);
         assert_eq!(decide(Asked { operator: false, ..SOWING }), SideState::Off);
         assert_eq!(decide(Asked { switch: false, ..SOWING }), SideState::Off);
-        assert_eq!(decide(Asked { lowered: false, ..SOWING }), SideState::Lifted);
+        assert_eq!(decide(Asked { wanted: false, ..SOWING }), SideState::Outside);
+        let lifted = Asked { lowered: false, wanted: false, ..SOWING };
+        assert_eq!(decide(lifted), SideState::Lifted);
         assert_eq!(decide(Asked { ground: GroundStatus::Lost, ..SOWING }), SideState::Lost);
         assert_eq!(decide(Asked { ground: GroundStatus::Standing, ..SOWING }), SideState::Slow);
         assert_eq!(decide(Asked { moving: false, ..SOWING }), SideState::Slow);

@@ -7,15 +7,18 @@
 //! ```
 
 use crate::drive::{DriveState, Feedback};
+use crate::gap::{Cause, Soil};
+use crate::inputs::SideInputs;
+use crate::line::{LineState, OpenerState, reach, way_between};
 use crate::outputs::SideOutputs;
 use crate::quantity::{
     Command, Instant, MetresPerSecond, Micros, TurnsPerSecond, clamp_i32, mul_wide, per_million,
 };
 use crate::section::{Asked, SideState, decide};
 use crate::sense::{GroundState, GroundStatus, Travelled, YawState, shaft_accel};
-use crate::settings::{Settings, SideSettings};
+use crate::settings::{PlacesConfig, Settings, SideSettings};
 use crate::tally::{Happened, SideTally};
-use crate::watch::{Item, SideSeen, SideWatch};
+use crate::watch::{Flow, Item, SideSeen, SideWatch};
 
 /// What one side remembers.
 #[derive(Clone, Copy, Debug, Default)]
@@ -27,6 +30,10 @@ pub(crate) struct Side {
     pub(crate) drive: DriveState,
     pub(crate) watch: SideWatch,
     pub(crate) tally: SideTally,
+    pub(crate) openers: OpenerState,
+    pub(crate) flow: Flow,
+    /// What happened to the ground in this tick.
+    pub(crate) soil: Soil,
 }
 
 /// What all sides share in a tick.
@@ -39,6 +46,8 @@ pub(crate) struct Now {
     pub(crate) ground: GroundStatus,
     pub(crate) speed: MetresPerSecond,
     pub(crate) travelled: Travelled,
+    /// Way since the tick before, µm; negative backwards.
+    pub(crate) way: i32,
     pub(crate) turning: Option<(usize, TurnsPerSecond)>,
     pub(crate) catching: Option<usize>,
 }
@@ -49,6 +58,7 @@ pub(crate) struct Work<'a> {
     pub(crate) side: &'a SideSettings,
     pub(crate) yaw: &'a YawState,
     pub(crate) ground: &'a GroundState,
+    pub(crate) lines: &'a LineState,
     pub(crate) stopped: bool,
     pub(crate) now: Now,
 }
@@ -58,7 +68,7 @@ impl Work<'_> {
         &self,
         memory: &mut Side,
         index: usize,
-        switch: bool,
+        read: SideInputs,
         out: &mut SideOutputs,
     ) -> Option<Item> {
         let Self { side, now, .. } = *self;
@@ -66,9 +76,10 @@ impl Work<'_> {
         memory.moving = self.settings.lowest.moving(memory.moving, speed);
         let asked = Asked {
             operator: now.operator,
-            switch,
+            switch: read.switch,
             stopped: self.stopped,
             lowered: now.lowered,
+            wanted: self.wanted(memory, speed),
             ground: now.ground,
             moving: memory.moving,
         };
@@ -88,8 +99,52 @@ impl Work<'_> {
         };
         *out =
             SideOutputs { command, state: memory.state, wanted, measured: memory.drive.measured() };
+        let turns =
+            memory.state == SideState::Sowing && memory.drive.measured() > TurnsPerSecond::ZERO;
+        memory.flow.update(turns, read.seed_seen, now.elapsed, self.settings.delivery_delay);
+        memory.soil = self.soil(memory, wanted);
         self.count(memory, index);
-        self.watch(memory, wanted, command)
+        let item = self.watch(memory, wanted, command);
+        item.or_else(|| memory.flow.is_missing().then_some(Item::NoSeedInTubes))
+    }
+
+    /// Whether seed is wanted where the openers will be when what is metered now lies.
+    fn wanted(&self, memory: &mut Side, speed: MetresPerSecond) -> bool {
+        let Self { settings, side, now, .. } = *self;
+        let PlacesConfig { lowering, lifting, .. } = settings.places;
+        if lowering.get() == 0 && lifting.get() == 0 && !self.lines.is_known() {
+            return now.lowered;
+        }
+        let time = reach(settings.delivery_delay, side.drive.reach(), side.drive.lag());
+        let then = settings.ground.motion(self.ground, now.at.plus(time)).speed;
+        let ahead = way_between(speed, then, time).max(0);
+        let in_ground = memory.openers.update(now.lowered, [lowering, lifting], now.way, ahead);
+        in_ground && self.lines.wants(ahead)
+    }
+
+    /// What happened to the ground under this side.
+    fn soil(&self, memory: &Side, wanted: TurnsPerSecond) -> Soil {
+        let Self { now, .. } = *self;
+        // The ground is owed where the implement is down and inside, whatever the operator or a fault does.
+        if !(now.lowered && self.lines.wants(0)) {
+            return Soil::NotWanted;
+        }
+        if now.way <= 0 {
+            return Soil::Still;
+        }
+        let cause = match memory.state {
+            SideState::Outside | SideState::Lifted => return Soil::NotWanted,
+            SideState::Off | SideState::Catch => Cause::SwitchedOff,
+            SideState::Stopped => Cause::Stopped,
+            SideState::Lost => Cause::SpeedLost,
+            SideState::Slow => Cause::TooSlow,
+            SideState::Sowing if memory.flow.is_missing() => Cause::NoSeed,
+            SideState::Sowing if memory.drive.measured().to_bits() < wanted.to_bits() / 2 => {
+                Cause::Shaft
+            }
+            SideState::Sowing => return Soil::Sown,
+        };
+        Soil::Bare(cause)
     }
 
     /// The command of a side that lays seed.

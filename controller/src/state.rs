@@ -8,15 +8,20 @@
 
 use crate::MAX_SIDES;
 use crate::catch_run::{Around, CatchState};
+use crate::gap::{Cause, GapState, Here, Soil};
 use crate::inputs::Inputs;
+use crate::line::{Going, LineState, way};
 use crate::outputs::Outputs;
-use crate::quantity::{Command, Micros, TurnsPerSecond};
+use crate::quantity::{Command, Instant, MetresPerSecond, Micrometres, Micros, TurnsPerSecond};
 use crate::section::{MasterState, SideState};
-use crate::sense::{CourseState, DebounceState, Followed, GroundState, GroundStatus, YawState};
-use crate::settings::Settings;
+use crate::sense::{
+    CourseState, DebounceState, Followed, GroundState, GroundStatus, HitchSample, PositionSample,
+    YawState,
+};
+use crate::settings::{LiftSource, Settings};
 use crate::side::{Now, Side, Work};
 use crate::tally::{Beat, Hopper};
-use crate::watch::{Class, Item, LATE, LOST_FOR, Lasting, PAUSED_FOR, STALE};
+use crate::watch::{Class, EMPTY_FOR, Item, LATE, LOST_FOR, Lasting, PAUSED_FOR, STALE};
 
 /// What the controller remembers, apart from the settings: these are never moved or copied in a tick.
 #[derive(Clone, Debug)]
@@ -27,6 +32,14 @@ pub(crate) struct State {
     pub(crate) course: CourseState,
     pub(crate) yaw: YawState,
     pub(crate) lift: DebounceState,
+    pub(crate) hitch: Option<HitchSample>,
+    pub(crate) lines: LineState,
+    pub(crate) gaps: GapState,
+    pub(crate) antenna: Option<PositionSample>,
+    /// The last speed that was believed, for the ground passed while it is lost.
+    pub(crate) held: Held,
+    pub(crate) empty: Lasting,
+    pub(crate) lowered: bool,
     pub(crate) master: MasterState,
     pub(crate) catch: CatchState,
     pub(crate) beat: Beat,
@@ -39,6 +52,40 @@ pub(crate) struct State {
     pub(crate) standstill: bool,
 }
 
+/// The speed by which ground is counted that passes while the speed is lost: the last one, for ten seconds.
+#[derive(Clone, Copy, Debug, Default)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+pub(crate) struct Held {
+    speed: MetresPerSecond,
+    lost: Micros,
+}
+
+/// So long is the last speed held for the gaps.
+const HELD_FOR: Micros = Micros::from_millis(10_000);
+
+/// Slower than 0.05 m/s is standing: noise of a receiver at rest is no way. Q20.
+const CREEP: i32 = 52_429;
+
+impl Held {
+    /// The speed at which ground passes under the drill, as far as it is known.
+    fn update(
+        &mut self,
+        ground: GroundStatus,
+        speed: MetresPerSecond,
+        elapsed: Micros,
+    ) -> MetresPerSecond {
+        if ground == GroundStatus::Lost {
+            self.lost = self.lost.saturating_add(elapsed);
+            return if self.lost > HELD_FOR { MetresPerSecond::ZERO } else { self.speed };
+        }
+        self.lost = Micros::ZERO;
+        let moves = speed.to_bits().saturating_abs() >= CREEP;
+        self.speed = if moves { speed } else { MetresPerSecond::ZERO };
+        self.speed
+    }
+}
+
 impl State {
     pub(crate) fn unconfigured() -> Self {
         Self {
@@ -46,6 +93,13 @@ impl State {
             course: CourseState::default(),
             yaw: YawState::default(),
             lift: DebounceState::default(),
+            hitch: None,
+            lines: LineState::default(),
+            gaps: GapState::default(),
+            antenna: None,
+            held: Held::default(),
+            empty: Lasting::default(),
+            lowered: false,
             master: MasterState::default(),
             catch: CatchState::default(),
             beat: Beat::default(),
@@ -77,6 +131,10 @@ impl State {
             worst = worse(worst, Some(Item::SpeedLost));
         }
         worst = worse(worst, self.weigh_sources(settings));
+        let unknown = settings.lift_from != LiftSource::Switch && self.hitch.is_none();
+        worst = worse(worst, (unknown && now.operator).then_some(Item::LiftUnknown));
+        let empty = self.empty.update(inputs.hopper_empty == Some(true), elapsed, EMPTY_FOR);
+        worst = worse(worst, empty.then_some(Item::HopperEmpty));
         let mut outputs = Outputs {
             speed: now.speed,
             ground: now.ground,
@@ -96,14 +154,47 @@ impl State {
                 side,
                 yaw: &self.yaw,
                 ground: &self.ground,
+                lines: &self.lines,
                 stopped: self.master.stopped(),
                 now,
             };
-            let item = work.tick(memory, index, read.switch, out);
+            let item = work.tick(memory, index, *read, out);
             worst = worse(worst, item);
         }
         self.finish(worst, too_long, elapsed, &mut outputs);
+        self.enter_gaps(settings, now, &mut outputs);
         outputs
+    }
+
+    /// Ground left bare, by what every side did in this tick.
+    fn enter_gaps(&mut self, settings: &Settings, now: Now, outputs: &mut Outputs) {
+        let course = self.course.course();
+        let mut told = self.gaps.pass(now.way, now.lowered, now.elapsed);
+        let back =
+            self.antenna.map_or(0, |antenna| way(now.speed, now.at.since_or_zero(antenna.at)));
+        let back = settings.places.antenna_to_opener.get().saturating_sub(back);
+        for (index, side) in settings.sides.iter().enumerate() {
+            let Some(memory) = self.sides.get(index) else { continue };
+            let here = Here {
+                antenna: self.antenna.map(|antenna| antenna.position),
+                course,
+                back: Micrometres::new(back),
+                left: side.offset,
+            };
+            let turned = self.yaw.side_speed(now.speed, side.offset, now.at);
+            let along =
+                if now.ground == GroundStatus::Lost { now.way } else { way(turned, now.elapsed) };
+            let soil = match memory.state {
+                SideState::Stopped if matches!(memory.soil, Soil::Sown | Soil::Bare(_)) => {
+                    Soil::Bare(Cause::Stopped)
+                }
+                _ => memory.soil,
+            };
+            told |= self.gaps.count(index, soil, along, here, settings.least_gap);
+        }
+        if told {
+            outputs.alarm = worse(outputs.alarm, Some(Item::Gap));
+        }
     }
 
     /// Ground, yaw and shafts.
@@ -123,8 +214,12 @@ impl State {
     /// What the operator, the lift and a catch run want in this tick.
     fn now(&mut self, settings: &Settings, inputs: &Inputs, elapsed: Micros) -> Now {
         let at = inputs.now;
-        let lowered = inputs.lift == settings.lowered_level;
+        let lowered = self.reads_lowered(settings, inputs);
         let lowered = settings.lift.update(&mut self.lift, lowered, at);
+        if self.lowered && !lowered {
+            self.lines.lift();
+        }
+        self.lowered = lowered;
         let operator = self.master.update(inputs.master, settings.lift.steady_for, at);
         if operator {
             self.latched = None;
@@ -146,7 +241,30 @@ impl State {
         };
         let turning = self.catch.update(around, at);
         let travelled = settings.ground.travelled(&self.ground, speed, elapsed);
-        Now { at, elapsed, operator, lowered, ground, speed, travelled, turning, catching }
+        let passing = self.held.update(ground, speed, elapsed);
+        let way = way(passing, elapsed);
+        let going = Going { now: at, way, speed };
+        self.lines.update(inputs.line, settings.places.antenna_to_opener, going);
+        self.keep_place(inputs.position, at);
+        Now { at, elapsed, operator, lowered, ground, speed, travelled, way, turning, catching }
+    }
+
+    /// The antenna's last place; one older than two seconds says nothing.
+    fn keep_place(&mut self, position: Option<PositionSample>, at: Instant) {
+        let kept = position.or(self.antenna);
+        self.antenna = kept.filter(|kept| at.since_or_zero(kept.at) <= LOST_FOR);
+    }
+
+    /// Whether the lift reads "in work". A hitch that says nothing is not in work.
+    fn reads_lowered(&mut self, settings: &Settings, inputs: &Inputs) -> bool {
+        match settings.lift_from {
+            LiftSource::Switch => inputs.lift == settings.lowered_level,
+            LiftSource::Hitch { limit } => {
+                let kept = inputs.hitch.or(self.hitch);
+                self.hitch = kept.filter(|kept| inputs.now.since_or_zero(kept.at) <= limit);
+                self.hitch.is_some_and(|hitch| hitch.in_work)
+            }
+        }
     }
 
     /// What the watch says of the sources of speed.

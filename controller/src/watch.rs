@@ -124,6 +124,9 @@ pub const LOST_FOR: Micros = Micros::from_millis(2_000);
 /// The shut-off stays on in a pause for the length of a turn on the headland: a minute, common practice.
 pub const PAUSED_FOR: Micros = Micros::from_millis(60_000);
 
+/// The hopper's level switch must read empty for so long: seed moves.
+pub const EMPTY_FOR: Micros = Micros::from_millis(1_000);
+
 /// Edges that should have come from a shaft that is driven, before silence is told.
 pub const SILENT_EDGES: u32 = 12;
 
@@ -147,6 +150,37 @@ impl Lasting {
     pub(crate) fn update(&mut self, holds: bool, elapsed: Micros, limit: Micros) -> bool {
         self.0 = if holds { self.0.saturating_add(elapsed) } else { Micros::ZERO };
         holds && self.0 >= limit
+    }
+}
+
+/// Whether seed passes the tube sensor when it should: none where there is no sensor.
+#[derive(Clone, Copy, Debug, Default)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+pub(crate) struct Flow {
+    without: Lasting,
+    missing: bool,
+}
+
+/// A tube sensor is given so long beyond the delivery delay.
+const FLOW_WITHIN: Micros = Micros::from_millis(1_000);
+
+impl Flow {
+    /// Adds a tick of a shaft that `turns` for the soil or not.
+    pub(crate) fn update(
+        &mut self,
+        turns: bool,
+        seen: Option<bool>,
+        elapsed: Micros,
+        delivery: Micros,
+    ) {
+        let without = turns && seen == Some(false);
+        self.missing = self.without.update(without, elapsed, delivery.saturating_add(FLOW_WITHIN));
+    }
+
+    /// Seed should have passed and has not.
+    pub(crate) const fn is_missing(&self) -> bool {
+        self.missing
     }
 }
 

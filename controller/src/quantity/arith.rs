@@ -12,12 +12,14 @@ pub(crate) const fn mul_wide(a: i32, b: i32) -> i64 {
 }
 
 /// `a · b / 2^shift`, rounded half up, held at the ends of 32 bits. `shift` is 1 to 62.
+#[inline(never)]
 pub(crate) fn mul_shift(a: i32, b: i32, shift: u32) -> i32 {
     let half = 1_i64.wrapping_shl(shift.wrapping_sub(1));
     clamp_i32(mul_wide(a, b).saturating_add(half).wrapping_shr(shift))
 }
 
 /// `value / 10^6`, rounded towards zero, by 32-bit divisions: the tick has no 64-bit one.
+#[inline(never)]
 pub(crate) fn per_million(value: i64) -> i64 {
     // 10^6 = 2^6 · 15 625. A remainder of 15 625 and 16 further bits fit 32.
     let magnitude = value.unsigned_abs().wrapping_shr(6);
@@ -58,6 +60,7 @@ pub(crate) struct Reciprocal {
 
 impl Reciprocal {
     /// The reciprocal of `d`; that of one for zero.
+    #[inline(never)]
     pub(crate) fn of(d: u32) -> Self {
         let d = if d == 0 { 1 } else { d };
         let leading = d.leading_zeros();
@@ -73,12 +76,14 @@ impl Reciprocal {
     }
 
     /// `number / d · 2^fraction_bits`, held at the end of 32 bits.
+    #[inline(never)]
     pub(crate) fn times(self, number: u32, fraction_bits: u32) -> u32 {
         let product = u64::from(self.mantissa).wrapping_mul(u64::from(number));
         shift_right(product, self.shift.saturating_sub(fraction_bits))
     }
 
     /// `scale · number / d`, held at the end of 32 bits.
+    #[inline(never)]
     pub(crate) fn scaled(self, scale: Scale, number: u32) -> u32 {
         let factor =
             u64::from(self.mantissa).wrapping_mul(u64::from(scale.mantissa)).wrapping_shr(32);

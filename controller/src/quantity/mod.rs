@@ -21,6 +21,7 @@ mod arith;
 mod fixed_point;
 mod position;
 mod time;
+mod trig;
 mod whole;
 
 pub use angle::Course;
@@ -33,4 +34,5 @@ pub use fixed_point::{
 };
 pub use position::Position;
 pub use time::{Instant, Micros};
+pub(crate) use trig::{course_of, sin_cos};
 pub use whole::{MicrogramsPerTurn, Micrometres};

@@ -132,6 +132,11 @@ impl CourseState {
         known.then(|| RadiansPerSecond::from_bits(self.turning.saturating_neg()))
     }
 
+    /// The course, while it is known.
+    pub(crate) fn course(&self) -> Option<Course> {
+        self.live.then_some(self.course)
+    }
+
     /// The course jumped round: the drill goes backwards.
     pub(crate) const fn reversing(&self) -> bool {
         self.reversing

@@ -20,7 +20,7 @@
 //! a course that jumps round; backwards the speed is negative, and no side lays seed.
 
 use super::ratio::{ONE, Ratio};
-use super::source::{Source, SourceState};
+use super::source::{PulseChannel, Source, SourceState};
 use super::{Direction, GroundStatus, Motion, SpeedSource};
 use crate::inputs::Inputs;
 use crate::quantity::{
@@ -82,6 +82,7 @@ pub enum Followed {
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub struct GroundState {
     sources: [SourceState; MAX_SOURCES],
+    channel: PulseChannel,
     chosen: u8,
     on_hand: bool,
     by_hand: Option<MetresPerSecond>,
@@ -136,7 +137,7 @@ impl Ground {
         let sources: Vec<Source, MAX_SOURCES> =
             configs.iter().take(MAX_SOURCES).map(|config| Source::new(*config)).collect();
         let place = |wanted: fn(&SpeedSource) -> bool| {
-            let mut places = (0_u8..).zip(configs);
+            let mut places = (0_u8..4).zip(configs);
             places.find(|(_, config)| wanted(config)).map(|(place, _)| place)
         };
         let pulses = place(|config| matches!(config, SpeedSource::Pulses { .. }));
@@ -163,7 +164,7 @@ impl Ground {
         elapsed: Micros,
     ) {
         for (source, memory) in self.sources.iter().zip(&mut state.sources) {
-            source.update(memory, inputs.ground, &inputs.speeds, inputs.now);
+            source.update(memory, &mut state.channel, inputs);
         }
         let by_course = if reversing { Direction::Reverse } else { Direction::Forward };
         state.direction = inputs.direction.unwrap_or(by_course);
@@ -194,7 +195,7 @@ impl Ground {
         let change = clamp_i32(per_million(mul_wide(accel, back)));
         let then = MetresPerSecond::from_bits(motion.speed.to_bits().saturating_sub(change));
         let slow = then.to_bits().min(sample.speed.to_bits()) < COMPARED_FROM;
-        if slow || accel.abs() > STEADY || !state.slip.fits(sample.speed, then) {
+        if slow || accel.saturating_abs() > STEADY || !state.slip.fits(sample.speed, then) {
             return;
         }
         let since = sample.at.since_or_zero(state.slip_at).min(Micros::from_millis(1_000));
@@ -294,6 +295,7 @@ impl Ground {
     }
 
     /// Motion by one source, by its own scale.
+    #[inline(never)]
     fn scaled(&self, state: &GroundState, place: u8, at: Instant) -> Motion {
         let index = usize::from(place);
         let (Some(source), Some(memory)) = (self.sources.get(index), state.sources.get(index))
@@ -312,6 +314,7 @@ impl Ground {
     }
 
     /// Ground speed and acceleration at `at`, zero where no source is believed; negative backwards.
+    #[inline(never)]
     pub fn motion(&self, state: &GroundState, at: Instant) -> Motion {
         if let Some(by_hand) = state.hand() {
             return Motion { speed: by_hand, accel: MetresPerSecondSquared::ZERO };
@@ -334,7 +337,7 @@ impl Ground {
                 && state.bridges.get(usize::from(place)).is_some_and(Ratio::is_known)
                 && self.status_of(state, place) == GroundStatus::Moving
         });
-        let speed = source.now(memory, others_go_on, now);
+        let speed = source.now(memory, &state.channel, others_go_on, now);
         let motion = Motion { speed, accel: MetresPerSecondSquared::ZERO };
         let scaled = motion.times(self.scale(state, state.chosen)).times(state.fade.0);
         scaled.towards(state.direction).speed
@@ -353,12 +356,11 @@ impl Ground {
         elapsed: Micros,
     ) -> Travelled {
         let index = usize::from(state.chosen);
-        let followed = self.sources.get(index).zip(state.sources.get(index));
-        match followed {
-            Some((source, memory)) if state.hand().is_none() => match source.pulse_length() {
+        match self.sources.get(index) {
+            Some(source) if state.hand().is_none() => match source.pulse_length() {
                 Some(length) => {
                     let scale = mul_shift(self.scale(state, state.chosen), state.fade.0, 16);
-                    let pulses = memory.edges();
+                    let pulses = state.channel.edges();
                     let beyond = length
                         .saturating_mul(i64::from(pulses))
                         .saturating_mul(i64::from(scale.saturating_sub(ONE)))

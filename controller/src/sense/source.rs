@@ -17,9 +17,10 @@
 //! value is lost at once. No speed is held longer than the source's limit.
 
 use super::{
-    Motion, PulseMeter, PulseState, Pulses, Quality, SpeedReport, SpeedReports, SpeedSample,
-    TrackerState, Window,
+    Motion, PulseMeter, PulseState, Quality, SpeedReport, SpeedReports, SpeedSample, TrackerState,
+    Window,
 };
+use crate::inputs::Inputs;
 use crate::quantity::{
     Instant, MetresPerSecond, Micros, PulsesPerMetre, Reciprocal, Scale, clamp_i32, mul_wide,
     per_million,
@@ -137,7 +138,6 @@ pub enum GroundStatus {
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub(crate) struct SourceState {
-    pulses: PulseState,
     tracker: TrackerState,
     status: GroundStatus,
     /// Speed of the last window, Q20.
@@ -145,13 +145,21 @@ pub(crate) struct SourceState {
     doubts: u8,
     /// A jump was doubted in the last update.
     doubted: bool,
-    edges: u32,
     /// Since when samples are awaited.
     awaited: Option<Instant>,
     /// Pulses have ceased as no tractor stops.
     suspect: bool,
-    /// The sample that was believed in the last update.
-    fresh: Option<SpeedSample>,
+    /// A sample was believed in the last update.
+    fresh: bool,
+}
+
+/// The channel of ground pulses: there is one, whatever its place among the sources.
+#[derive(Clone, Copy, Debug, Default)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+pub(crate) struct PulseChannel {
+    state: PulseState,
+    edges: u32,
 }
 
 /// A source of ground speed, its numbers worked out.
@@ -202,24 +210,23 @@ impl Source {
     pub(crate) fn update(
         &self,
         state: &mut SourceState,
-        pulses: Pulses,
-        reports: &SpeedReports,
-        now: Instant,
+        channel: &mut PulseChannel,
+        inputs: &Inputs,
     ) {
+        let now = inputs.now;
         state.doubted = false;
         state.suspect = false;
-        state.fresh = None;
-        state.edges = 0;
+        state.fresh = false;
         match self.config {
             SpeedSource::Pulses { .. } => {
-                self.take_pulses(state, pulses, now);
+                self.take_pulses(state, channel, inputs);
                 // Windows close within the meter's silence, unless the capture's clock hangs.
                 let since = state.tracker.is_live().then(|| state.tracker.at());
                 state.age(since, self.meter.silence.saturating_add(self.meter.silence), now);
             }
             SpeedSource::Samples { from, limit } => {
                 let began = *state.awaited.get_or_insert(now);
-                match from.report(reports) {
+                match from.report(&inputs.speeds) {
                     Some(SpeedReport::Speed(sample)) => state.take_sample(sample, limit, now),
                     Some(SpeedReport::Error | SpeedReport::OutOfRange) => state.lose(),
                     Some(SpeedReport::NotAvailable) | None => {}
@@ -230,9 +237,9 @@ impl Source {
         }
     }
 
-    fn take_pulses(&self, state: &mut SourceState, pulses: Pulses, now: Instant) {
-        let (edges, window) = self.meter.update(&mut state.pulses, pulses, now);
-        state.edges = edges;
+    fn take_pulses(&self, state: &mut SourceState, channel: &mut PulseChannel, inputs: &Inputs) {
+        let (edges, window) = self.meter.update(&mut channel.state, inputs.ground, inputs.now);
+        channel.edges = edges;
         if let Some(window) = window {
             self.take_window(state, window);
             return;
@@ -241,7 +248,7 @@ impl Source {
             return;
         }
         if state.status == GroundStatus::Moving {
-            let waited = state.pulses.waited();
+            let waited = channel.state.waited();
             let bound = self.bound(waited);
             let fall = state.last_speed.saturating_sub(bound);
             // fall / waited > 6 m/s²; µs · (m/s² Q20) / 10^6 is m/s Q20.
@@ -252,7 +259,7 @@ impl Source {
                 state.lose();
             }
         }
-        if state.pulses.is_silent() {
+        if channel.state.is_silent() {
             if state.status == GroundStatus::Moving {
                 state.status = GroundStatus::Standing;
             }
@@ -289,11 +296,17 @@ impl Source {
 
     /// Speed now: the motion, bounded by what the wait since the last pulse allows. Where another source
     /// says that the drill goes on, pulses that cease as no tractor stops are `held` till they are lost.
-    pub(crate) fn now(&self, state: &SourceState, held: bool, now: Instant) -> MetresPerSecond {
+    pub(crate) fn now(
+        &self,
+        state: &SourceState,
+        channel: &PulseChannel,
+        held: bool,
+        now: Instant,
+    ) -> MetresPerSecond {
         let speed = self.motion(state, now).speed;
         match self.config {
             SpeedSource::Pulses { .. } if !(held && state.suspect) => {
-                speed.min(MetresPerSecond::from_bits(self.bound(state.pulses.waited())))
+                speed.min(MetresPerSecond::from_bits(self.bound(channel.state.waited())))
             }
             SpeedSource::Pulses { .. } | SpeedSource::Samples { .. } => speed,
         }
@@ -348,7 +361,7 @@ impl SourceState {
             self.last_speed = speed.to_bits();
             self.status = GroundStatus::Moving;
             self.tracker.observe(speed, at, Quality::Samples);
-            self.fresh = Some(SpeedSample { speed, at });
+            self.fresh = self.tracker.at() == at;
         }
     }
 
@@ -364,15 +377,21 @@ impl SourceState {
     }
 
     /// The sample that was believed in the last update.
-    pub(crate) const fn fresh(&self) -> Option<SpeedSample> {
-        self.fresh
+    pub(crate) fn fresh(&self) -> Option<SpeedSample> {
+        let sample = SpeedSample {
+            speed: MetresPerSecond::from_bits(self.last_speed),
+            at: self.tracker.at(),
+        };
+        self.fresh.then_some(sample)
     }
 
     /// Speed and acceleration at the instant of the last measurement, and that instant.
     pub(crate) fn last(&self) -> (Motion, Instant) {
         (self.tracker.motion(self.tracker.at()), self.tracker.at())
     }
+}
 
+impl PulseChannel {
     /// Pulses since the last update.
     #[must_use]
     pub(crate) const fn edges(&self) -> u32 {

@@ -101,6 +101,7 @@ pub struct TrackerState {
 }
 
 /// Carries a model over `interval`: what acceleration adds to speed (s, Q20), what is left of it (Q16).
+#[inline(never)]
 fn carry(model: usize, interval: Micros) -> (i32, i32) {
     let micros = interval.get().min(FARTHEST);
     let (rate, lag) = if model == 0 { (RATES[0], LAGS[0]) } else { (RATES[1], LAGS[1]) };
@@ -151,6 +152,7 @@ impl TrackerState {
     }
 
     /// Takes a measurement that was true at `at`. One that is older than the last is dropped.
+    #[inline(never)]
     pub fn observe(&mut self, speed: MetresPerSecond, at: Instant, quality: Quality) {
         let measured = speed.to_bits();
         if !self.live {
@@ -195,6 +197,7 @@ impl TrackerState {
     }
 
     /// Speed and acceleration at `at`, extrapolated from the last measurement; held before it.
+    #[inline(never)]
     pub fn motion(&self, at: Instant) -> Motion {
         let horizon = at.since_or_zero(self.at);
         let [steady, manoeuvre] = self.beliefs;

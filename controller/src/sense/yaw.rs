@@ -47,6 +47,7 @@ impl YawState {
     }
 
     /// Speed of a point `offset` to the left, at `at`, when the centre moves at `centre`.
+    #[inline(never)]
     pub fn side_speed(
         &self,
         centre: MetresPerSecond,

@@ -171,7 +171,7 @@ fn check_places(config: &SettingsConfig) -> Result<(), SettingsError> {
 fn check_sources(config: &SettingsConfig) -> Result<(), SettingsError> {
     let sources = &config.sources;
     within(Rule::Sources, None, i64::try_from(sources.len()).unwrap_or(i64::MAX), 1, 4)?;
-    for (place, source) in (0_i64..).zip(sources) {
+    for (place, source) in (0_i64..4).zip(sources) {
         check_source(*source, config)?;
         let before = sources.iter().zip(0..place).any(|(other, _)| other.is_like(*source));
         within(Rule::SourceTwice, None, if before { place } else { -1 }, -1, -1)?;

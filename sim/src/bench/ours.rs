@@ -135,6 +135,7 @@ const fn word(state: SideState) -> &'static str {
         SideState::Stopped => "stopped",
         SideState::Off => "off",
         SideState::Lifted => "lifted",
+        SideState::Outside => "outside",
         SideState::Slow => "slow",
         SideState::Lost => "lost",
         SideState::Sowing => "sowing",

@@ -40,7 +40,7 @@ const fn state_index(state: SideState) -> usize {
     match state {
         SideState::Stopped => 0,
         SideState::Off => 1,
-        SideState::Lifted => 2,
+        SideState::Lifted | SideState::Outside => 2,
         SideState::Slow => 3,
         SideState::Lost => 4,
         SideState::Sowing => 5,

@@ -48,7 +48,11 @@ impl Record {
             match side.state {
                 SideState::Stopped => {}
                 SideState::Off => prop_assert!(self.started, "off without a start"),
-                SideState::Lifted | SideState::Slow | SideState::Lost | SideState::Sowing => {
+                SideState::Lifted
+                | SideState::Outside
+                | SideState::Slow
+                | SideState::Lost
+                | SideState::Sowing => {
                     prop_assert!(on, "{:?} without a fresh off to on", side.state);
                 }
                 SideState::Catch => {

@@ -1,0 +1,300 @@
+//! Gaps: ground that was left bare while the drill was in work and went on.
+//!
+//! ```text
+//!  in the ground, inside the lines, going on ──► metered?  yes ─► the gap so far ends: an entry, if it was long
+//!                                                   │ no
+//!                                                   └─► bare += way of the side; the person is told once it is
+//!                                                       longer than the set length
+//! ```
+//!
+//! Metered means: the side sows, its shaft turns at half the wanted speed at the least, and no sensor says that no seed
+//! passes. A side that the operator switched off leaves bare ground too: it is entered, but not told, for the
+//! operator knows. Places are where the opener was when the metering ceased; what was metered before it lies up to one
+//! delivery delay further on.
+
+use crate::MAX_SIDES;
+use crate::place::opener;
+use crate::quantity::{Course, Micrometres, Micros, Position, per_million};
+use heapless::Vec;
+
+/// Why ground was left bare. The value is a stable number.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[repr(u8)]
+#[non_exhaustive]
+pub enum Cause {
+    /// The operator had the master or the side off.
+    SwitchedOff = 1,
+    /// Power-up or a latched fault.
+    Stopped = 2,
+    /// The ground speed source was lost.
+    SpeedLost = 3,
+    /// The drill went slower than the lowest sowing speed.
+    TooSlow = 4,
+    /// The shaft did not turn, or at less than half the wanted speed.
+    Shaft = 5,
+    /// A sensor says that no seed passed.
+    NoSeed = 6,
+}
+
+impl Cause {
+    /// The stable number.
+    #[must_use]
+    pub const fn number(self) -> u8 {
+        match self {
+            Self::SwitchedOff => 1,
+            Self::Stopped => 2,
+            Self::SpeedLost => 3,
+            Self::TooSlow => 4,
+            Self::Shaft => 5,
+            Self::NoSeed => 6,
+        }
+    }
+
+    /// The cause of a stable number.
+    #[must_use]
+    pub const fn of_number(number: u8) -> Option<Self> {
+        match number {
+            1 => Some(Self::SwitchedOff),
+            2 => Some(Self::Stopped),
+            3 => Some(Self::SpeedLost),
+            4 => Some(Self::TooSlow),
+            5 => Some(Self::Shaft),
+            6 => Some(Self::NoSeed),
+            _ => None,
+        }
+    }
+
+    /// The person is told.
+    const fn is_told(self) -> bool {
+        match self {
+            Self::SwitchedOff => false,
+            Self::Stopped | Self::SpeedLost | Self::TooSlow | Self::Shaft | Self::NoSeed => true,
+        }
+    }
+}
+
+/// A gap.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+pub struct Gap {
+    /// Running number, from 1; wraps.
+    pub number: u16,
+    /// Side, from 0.
+    pub side: u8,
+    /// Why it began.
+    pub cause: Cause,
+    /// Way of the drill in work when it began, since the counts began, mm.
+    pub start_mm: u32,
+    /// Its length, mm.
+    pub length_mm: u32,
+    /// Where the opener was when it began, if that was known.
+    pub position: Option<Position>,
+}
+
+/// Gaps that the board has not fetched yet.
+const WAITING: usize = 4;
+
+/// Once told, a gap is shown for so long after it ended.
+const SHOWN_FOR: Micros = Micros::from_millis(5_000);
+
+/// A gap that goes on.
+#[derive(Clone, Copy, Debug)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+struct Open {
+    cause: Cause,
+    start_mm: u32,
+    bare_um: u64,
+    position: Option<Position>,
+}
+
+/// What is remembered of the gaps.
+#[derive(Clone, Debug, Default)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+pub(crate) struct GapState {
+    open: [Option<Open>; MAX_SIDES],
+    waiting: Vec<Gap, WAITING>,
+    count: u16,
+    /// Gaps that could not be kept for the board.
+    dropped: u16,
+    shown: Micros,
+    /// Way in work, mm ...
+    way_mm: u32,
+    /// ... and its remainder, µm.
+    rest_um: u32,
+}
+
+/// What happened to the ground under a side in a tick.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+pub(crate) enum Soil {
+    /// Nothing is wanted here.
+    #[default]
+    NotWanted,
+    /// The drill stands, or goes backwards: a gap neither grows nor ends.
+    Still,
+    /// Seed was metered for it.
+    Sown,
+    /// None was.
+    Bare(Cause),
+}
+
+/// Where the drill is, for the start of a gap.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Here {
+    pub(crate) antenna: Option<Position>,
+    pub(crate) course: Option<Course>,
+    pub(crate) back: Micrometres,
+    pub(crate) left: Micrometres,
+}
+
+impl GapState {
+    /// Counts a tick of a side that went `way` (µm). Returns whether the person is to be told.
+    pub(crate) fn count(
+        &mut self,
+        side: usize,
+        soil: Soil,
+        way: i32,
+        here: Here,
+        least: Micrometres,
+    ) -> bool {
+        let start_mm = self.way_mm;
+        let Some(open) = self.open.get_mut(side) else { return false };
+        let cause = match soil {
+            Soil::Bare(cause) => cause,
+            Soil::Still => return false,
+            Soil::Sown | Soil::NotWanted => {
+                if let Some(ended) = open.take() {
+                    self.enter(side, ended, least);
+                }
+                return false;
+            }
+        };
+        let gap = open.get_or_insert_with(|| Open {
+            cause,
+            start_mm,
+            bare_um: 0,
+            position: here.opener(),
+        });
+        gap.bare_um = gap.bare_um.saturating_add(u64::from(way.max(0).unsigned_abs()));
+        let long = gap.bare_um > u64::from(least.get().max(0).unsigned_abs());
+        let told = long && gap.cause.is_told();
+        if told {
+            self.shown = SHOWN_FOR;
+        }
+        told
+    }
+
+    /// Counts the way of the drill in work and the time a gap is shown; whether one is shown.
+    pub(crate) fn pass(&mut self, way: i32, in_work: bool, elapsed: Micros) -> bool {
+        if in_work {
+            let sum = self.rest_um.saturating_add(way.max(0).unsigned_abs());
+            self.way_mm = self.way_mm.saturating_add(sum / 1_000);
+            self.rest_um = sum % 1_000;
+        }
+        self.shown = self.shown.saturating_sub(elapsed);
+        self.shown > Micros::ZERO
+    }
+
+    fn enter(&mut self, side: usize, ended: Open, least: Micrometres) {
+        if ended.bare_um <= u64::from(least.get().max(0).unsigned_abs()) {
+            return;
+        }
+        self.count = self.count.wrapping_add(1);
+        let gap = Gap {
+            number: self.count,
+            side: u8::try_from(side).unwrap_or(u8::MAX),
+            cause: ended.cause,
+            start_mm: ended.start_mm,
+            length_mm: millimetres(ended.bare_um),
+            position: ended.position,
+        };
+        if self.waiting.push(gap).is_err() {
+            self.dropped = self.dropped.saturating_add(1);
+        }
+    }
+
+    /// Takes the oldest gap that the board has not fetched.
+    pub(crate) fn fetch(&mut self) -> Option<Gap> {
+        let gap = self.waiting.first().copied()?;
+        // The list is short: the rest moves up.
+        self.waiting = self.waiting.iter().skip(1).copied().collect();
+        Some(gap)
+    }
+
+    /// Gaps that were not fetched in time.
+    pub(crate) const fn dropped(&self) -> u16 {
+        self.dropped
+    }
+
+    /// Number of the last gap; the count goes on after a power cut.
+    pub(crate) const fn number(&self) -> u16 {
+        self.count
+    }
+
+    /// Way in work, mm.
+    pub(crate) const fn way_mm(&self) -> u32 {
+        self.way_mm
+    }
+
+    /// Goes on from counts that were kept.
+    pub(crate) const fn resume(&mut self, number: u16, way_mm: u32) {
+        self.count = number;
+        self.way_mm = way_mm;
+    }
+}
+
+/// Micrometres in whole millimetres, held at the end of 32 bits; without a 64-bit division.
+fn millimetres(micrometres: u64) -> u32 {
+    let wide = i64::try_from(micrometres.saturating_mul(1_000)).unwrap_or(i64::MAX);
+    u32::try_from(per_million(wide)).unwrap_or(u32::MAX)
+}
+
+impl Here {
+    /// Where the opener is; where the antenna is, if the course is not known.
+    fn opener(self) -> Option<Position> {
+        let antenna = self.antenna?;
+        Some(self.course.map_or(antenna, |course| opener(antenna, course, self.back, self.left)))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Cause, GapState, Here, Soil};
+    use crate::quantity::{Micrometres, Micros};
+
+    const HERE: Here =
+        Here { antenna: None, course: None, back: Micrometres::new(0), left: Micrometres::new(0) };
+    const LEAST: Micrometres = Micrometres::from_millimetres(500);
+
+    #[test]
+    fn a_gap_is_told_as_it_grows_long_and_entered_as_it_ends() {
+        let mut state = GapState::default();
+        for centimetre in 1..=60 {
+            let told = state.count(1, Soil::Bare(Cause::Shaft), 10_000, HERE, LEAST);
+            assert_eq!(told, centimetre > 50, "at {centimetre} cm");
+        }
+        assert!(state.fetch().is_none(), "it goes on");
+        state.count(1, Soil::Sown, 10_000, HERE, LEAST);
+        let gap = state.fetch().expect("an entry");
+        assert_eq!((gap.number, gap.side, gap.cause, gap.length_mm), (1, 1, Cause::Shaft, 600));
+        assert!(state.fetch().is_none(), "fetched twice");
+        assert!(state.pass(0, true, Micros::from_millis(10)), "no longer shown");
+    }
+
+    #[test]
+    fn a_short_gap_is_none_and_a_side_switched_off_is_not_told() {
+        let mut state = GapState::default();
+        state.count(0, Soil::Bare(Cause::Shaft), 500_000, HERE, LEAST);
+        state.count(0, Soil::Sown, 10_000, HERE, LEAST);
+        assert!(state.fetch().is_none(), "half a metre is within the set length");
+        assert!(!state.count(0, Soil::Bare(Cause::SwitchedOff), 5_000_000, HERE, LEAST));
+        state.count(0, Soil::NotWanted, 0, HERE, LEAST);
+        assert_eq!(state.fetch().map(|gap| gap.cause), Some(Cause::SwitchedOff));
+    }
+}
