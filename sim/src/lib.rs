@@ -5,6 +5,7 @@ pub mod unit;
 pub mod bench;
 pub mod fault;
 pub mod ground;
+pub mod field;
 pub mod machine;
 pub mod rival;
 pub mod profile;

@@ -1,5 +1,6 @@
 //! Pass or fail of a scenario, and why.
 
+use crate::field::FieldFigures;
 use crate::score::Score;
 use serde::Serialize;
 
@@ -26,6 +27,8 @@ pub struct Verdict {
     pub score: Score,
     /// Figures of the comparison laws on the same machine, worst seed where noise matters.
     pub rivals: Rivals,
+    /// How the field was sown, where there is one; of the noise seed that did worst.
+    pub field: Option<FieldFigures>,
     /// The tolerances that were missed; empty on a pass.
     pub misses: Vec<Miss>,
     /// Known floors and remarks, each a sentence.

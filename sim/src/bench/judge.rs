@@ -5,6 +5,7 @@
 use super::notes::notes;
 use super::{Law, Look, Ours, Outcome, run_piece};
 use crate::fault::WrongBuild;
+use crate::field::{FieldFigures, Survey};
 use crate::ground::real;
 use crate::rival::{Chain, Limit, Plain};
 use crate::scenario::{Bound, Scenario, Source};
@@ -26,6 +27,8 @@ pub struct Run {
     pub score: Score,
     /// Its cells.
     pub cells: Vec<Cell>,
+    /// How the field was sown, if there is one.
+    pub field: Option<FieldFigures>,
     /// When and by which item of the watch it first stopped for good, s and number.
     pub stopped: Option<(f64, Item)>,
 }
@@ -86,7 +89,9 @@ fn run_seen(
         tallies.mass_kg += counted.mass_kg;
     }
     let (score, cells) = score(&scenario.drill, &pieces, Some(tallies));
-    Ok(Run { seed, score, cells, stopped })
+    let bounded = scenario.field.as_ref().is_some_and(|field| field.boundary.is_some());
+    let field = Survey::of(scenario, &pieces).map(|survey| survey.figures(bounded));
+    Ok(Run { seed, score, cells, field, stopped })
 }
 
 fn run_rival(scenario: &Scenario, seed: u64, make: &dyn Fn() -> Box<dyn Law>) -> Score {
@@ -167,7 +172,9 @@ fn verdict(scenario: &Scenario, runs: &[Run], rivals: Rivals) -> Verdict {
         .fold(runs.first().map(|run| run.score.clone()).unwrap_or_default(), |worst, run| {
             worst.worse(&run.score)
         });
-    let misses = misses(scenario, runs, &score);
+    let fields = runs.iter().filter_map(|run| run.field.as_ref());
+    let field = fields.max_by(|a, b| a.wrong_m2().total_cmp(&b.wrong_m2())).cloned();
+    let misses = misses(scenario, runs, &score, field.as_ref());
     Verdict {
         scenario: scenario.name.clone(),
         title: scenario.title.clone(),
@@ -180,6 +187,7 @@ fn verdict(scenario: &Scenario, runs: &[Run], rivals: Rivals) -> Verdict {
         notes: notes(scenario, &score, runs.iter().find_map(|run| run.stopped)),
         score,
         rivals,
+        field,
         misses,
     }
 }
@@ -200,7 +208,12 @@ fn source(scenario: &Scenario) -> String {
     }
 }
 
-fn misses(scenario: &Scenario, runs: &[Run], score: &Score) -> Vec<Miss> {
+fn misses(
+    scenario: &Scenario,
+    runs: &[Run],
+    score: &Score,
+    field: Option<&FieldFigures>,
+) -> Vec<Miss> {
     let floor =
         crate::scenario::Tolerance { figure: "floor_ratio".into(), bound: Bound::AtLeast(1.0) };
     // Where nothing ran there is no floor to compare with.
@@ -208,10 +221,12 @@ fn misses(scenario: &Scenario, runs: &[Run], score: &Score) -> Vec<Miss> {
     let bounds = scenario.tolerances.iter().chain(floor);
     let mut misses = Vec::new();
     for tolerance in bounds {
-        let Some(have) = score.figure(&tolerance.figure) else { continue };
+        let of_field = field.and_then(|field| field.figure(&tolerance.figure));
+        let Some(have) = score.figure(&tolerance.figure).or(of_field) else { continue };
         if !tolerance.bound.holds(have) {
             let bound = words(tolerance.bound);
-            let place = place(runs, &tolerance.figure, have);
+            let blamed = || place(runs, &tolerance.figure, have);
+            let place = if of_field.is_some() { None } else { blamed() };
             misses.push(Miss { figure: tolerance.figure.clone(), bound, have, place });
         }
     }

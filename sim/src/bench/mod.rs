@@ -5,6 +5,7 @@
 //! ```
 
 mod convert;
+mod course;
 mod judge;
 mod notes;
 mod ours;
@@ -17,6 +18,7 @@ mod side;
 
 pub use crate::machine::Edges;
 pub use convert::settings;
+pub use course::{curvatures, speeds};
 pub use judge::{Run, judge, judge_build, run, trace};
 pub use ours::Ours;
 pub use outcome::{Edge, Outcome, SideOutcome};

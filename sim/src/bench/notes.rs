@@ -4,6 +4,7 @@
 //! preview, the rate on the soil is off by `a θt / (v + a θt)`. A course held with one motor across a width
 //! `W` at radius `R` leaves `±W / 2R` across it.
 
+use crate::field::path::Path;
 use crate::fit::reduce;
 use crate::machine::PhysicalConfig;
 use crate::scenario::{Scenario, Source};
@@ -76,7 +77,9 @@ fn onset(scenario: &Scenario) -> Option<String> {
 
 /// What one motor leaves across its width in the tightest curve.
 fn across(scenario: &Scenario) -> Option<String> {
-    let tightest = scenario.turns.iter().map(|turn| turn.curvature_per_m.abs()).fold(0.0, f64::max);
+    let turns = scenario.turns.iter().map(|turn| turn.curvature_per_m.abs());
+    let path = scenario.field.iter().filter_map(|field| field.path()).map(Path::tightest_per_m);
+    let tightest = turns.chain(path).fold(0.0, f64::max);
     let width = scenario.drill.sides.iter().map(|side| side.width_m).fold(0.0, f64::max);
     (tightest > 0.0).then(|| {
         format!(

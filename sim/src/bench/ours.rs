@@ -61,7 +61,7 @@ impl Ours {
             stopped: None,
             controller: Controller::new(settings),
             rate_kg_per_ha: scenario.seed_lot.rate_kg_per_ha,
-            yaw: !scenario.turns.is_empty(),
+            yaw: scenario.curves(),
             ticks: 0,
             outputs: Outputs::default(),
         })

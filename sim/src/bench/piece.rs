@@ -1,5 +1,6 @@
 //! One piece of a profile under one law.
 
+use super::course::{curvatures, speeds};
 use super::hands::Hands;
 use super::outcome::Outcome;
 use super::receiver::Receiver;
@@ -7,7 +8,7 @@ use super::senses::{Ahead, Law, Look, Senses, Shown};
 use super::side::{Asking, SideRun};
 use super::{STEP_S, STEPS_PER_TICK};
 use crate::machine::{EdgeSensor, Edges};
-use crate::profile::{Piece, Smooth};
+use crate::profile::Piece;
 use crate::scenario::Scenario;
 
 /// Most sides of a drill.
@@ -62,9 +63,8 @@ pub(super) fn seconds(steps: u64) -> f64 {
 impl<'a> PieceRun<'a> {
     fn new(scenario: &'a Scenario, piece: &'a Piece, noise_seed: u64) -> Self {
         let drill = &scenario.drill;
-        let count = usize::try_from(steps(piece.end_s() - piece.start_s())).unwrap_or(0) + 1;
-        let speeds: Vec<f64> = Smooth::new(piece, STEP_S).take(count).collect();
-        let curvatures = curvatures(scenario, piece.start_s(), count);
+        let speeds = speeds(piece);
+        let curvatures = curvatures(scenario, piece.start_s(), &speeds);
         let pulses = drill.ground_pulses_per_m * (1.0 - drill.truth.wheel_slip);
         let sides = drill.sides.iter().enumerate().map(|(index, side)| {
             let seed = noise_seed.wrapping_mul(64).wrapping_add(index as u64 * 4);
@@ -208,26 +208,4 @@ impl<'a> PieceRun<'a> {
             side.step(command, along, Asking { rate_now, rate_landing, moving, end_s: t, wheel });
         }
     }
-}
-
-/// Curvature of the path at every step, 1/m: a driver turns the wheel with the lags of the tractor.
-fn curvatures(scenario: &Scenario, t0: f64, count: usize) -> Vec<f64> {
-    if scenario.turns.is_empty() {
-        return vec![0.0; count];
-    }
-    let keep = libm::exp(-STEP_S / 0.3);
-    let mut lags = [0.0; 2];
-    let mut turns = scenario.turns.iter().peekable();
-    let mut aim = 0.0;
-    let mut curve = Vec::with_capacity(count);
-    for k in 0..count as u64 {
-        let t = t0 + seconds(k);
-        while let Some(turn) = turns.next_if(|turn| turn.at_s <= t) {
-            aim = turn.curvature_per_m;
-        }
-        lags[0] = aim + (lags[0] - aim) * keep;
-        lags[1] = lags[0] + (lags[1] - lags[0]) * keep;
-        curve.push(lags[1]);
-    }
-    curve
 }

@@ -23,6 +23,16 @@ pub struct Drill {
     pub truth: Truth,
 }
 
+impl Drill {
+    /// Reach of the sides to the right and to the left of the drill's middle, m, positive to the left.
+    pub fn reach_m(&self) -> (f64, f64) {
+        let edges = |sign: f64| {
+            self.sides.iter().map(move |side| side.offset_m + sign * side.width_m / 2.0)
+        };
+        (edges(-1.0).fold(f64::INFINITY, f64::min), edges(1.0).fold(f64::NEG_INFINITY, f64::max))
+    }
+}
+
 /// One driven side.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Side {

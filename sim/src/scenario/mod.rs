@@ -22,6 +22,7 @@ pub use event::{Act, Disturbance, Event, Turn};
 pub use seed_lot::SeedLot;
 pub use tolerance::{Bound, Tolerance};
 
+use crate::field::Field;
 use crate::profile::Profile;
 
 /// One run of the bench, as a person wrote it.
@@ -44,10 +45,19 @@ pub struct Scenario {
     pub events: Vec<Event>,
     /// Curves, in order of time; straight before the first.
     pub turns: Vec<Turn>,
+    /// The field it is run on, if there is one; a planned way takes the place of the curves.
+    pub field: Option<Field>,
     /// Disturbances of the supply and the load, in any order.
     pub disturbances: Vec<Disturbance>,
     /// What must hold for a pass.
     pub tolerances: Vec<Tolerance>,
+}
+
+impl Scenario {
+    /// Whether anything but straight on is driven.
+    pub fn curves(&self) -> bool {
+        !self.turns.is_empty() || self.field.as_ref().is_some_and(|field| field.path().is_some())
+    }
 }
 
 /// Ground speed source of the controller.

@@ -16,6 +16,6 @@ mod table;
 pub use dimension::{Dimension, System, Unit};
 pub use parse::{Misfit, Reading};
 pub use table::{
-    ACCELERATION, ALL, ANGULAR_RATE, AREA, FREQUENCY, LENGTH, MASS, MASS_PER_TURN,
+    ACCELERATION, ALL, ANGLE, ANGULAR_RATE, AREA, FREQUENCY, LENGTH, MASS, MASS_PER_TURN,
     PULSES_PER_LENGTH, RATE, RATIO, SHAFT_SPEED, SPEED, TIME,
 };

@@ -110,6 +110,11 @@ dimension!(
     unit!(Both, 1.0, 100.0, "%")
 );
 dimension!(
+    /// Angle, rad.
+    ANGLE, "an angle", r#""12 deg""#, false,
+    unit!(Both, std::f64::consts::PI, 180.0, "deg", "°"), unit!(Both, 1.0, 1.0, "rad")
+);
+dimension!(
     /// Angular rate, rad/s.
     ANGULAR_RATE, "an angular rate", r#""0.9 rad/s""#, false,
     unit!(Both, 1.0, 1.0, "rad/s"), unit!(Both, std::f64::consts::PI, 180.0, "deg/s", "°/s")
@@ -121,7 +126,7 @@ dimension!(
 );
 
 /// Every kind of quantity, for naming what a stray unit measures.
-pub static ALL: [&Dimension; 13] = [
+pub static ALL: [&Dimension; 14] = [
     &LENGTH,
     &SPEED,
     &ACCELERATION,
@@ -133,6 +138,7 @@ pub static ALL: [&Dimension; 13] = [
     &SHAFT_SPEED,
     &PULSES_PER_LENGTH,
     &RATIO,
+    &ANGLE,
     &ANGULAR_RATE,
     &FREQUENCY,
 ];

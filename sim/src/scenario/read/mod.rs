@@ -12,6 +12,7 @@ mod drill;
 mod drive;
 mod entry;
 mod event;
+mod field;
 mod points;
 mod replay;
 mod run;

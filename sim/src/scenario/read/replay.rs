@@ -37,6 +37,7 @@ pub fn replay(
         source,
         events: Vec::new(),
         turns: Vec::new(),
+        field: None,
         disturbances: Vec::new(),
         tolerances: Vec::new(),
     })

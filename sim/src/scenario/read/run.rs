@@ -1,5 +1,6 @@
 //! Reads a scenario file and what it names.
 
+use super::field::{self, Worked};
 use super::section::{Section, parse};
 use super::speed::{referred, speed};
 use super::truth::{self, truth_over};
@@ -12,11 +13,12 @@ use crate::unit::RATIO;
 use std::path::Path;
 
 /// Keys of a scenario file.
-const KEYS: [&str; 11] = [
+const KEYS: [&str; 12] = [
     "title",
     "drill",
     "seed",
     "speed",
+    "field",
     "source",
     "told",
     "machine",
@@ -56,22 +58,33 @@ pub fn scenario(path: &Path) -> Result<Scenario, InputError> {
         let remedy = "0.001 to 50 turns/m work; change width, rate or mass per turn".to_owned();
         return Err(seed.complain(Trouble::OutOfRange, what, remedy));
     }
-    let speed_section =
-        root.child("speed", &super::speed::KEYS)?.ok_or_else(|| root.missing("[speed]"))?;
-    let profile = speed(&speed_section)?;
+    let worked = root.child("field", &field::KEYS)?;
+    let worked = worked.map(|section| field::field(&section, &root, &drill)).transpose()?;
+    let (profile, mut events, field) = match worked {
+        Some(Worked { profile, events, field }) => (profile, events, Some(field)),
+        None => (straight(&root)?, Vec::new(), None),
+    };
     let end_s = end_s(&profile);
+    events.extend(event::acts(&root, end_s, drill.sides.len())?);
+    events.sort_by(|a, b| a.at_s.total_cmp(&b.at_s));
     Ok(Scenario {
         name: stem(path),
         title: root.need("title")?.text()?.to_owned(),
         source: source::source(root.child("source", &source::KEYS)?)?,
-        events: event::acts(&root, end_s, drill.sides.len())?,
+        events,
         turns: event::turns(&root, end_s)?,
         disturbances: event::disturbances(&root, end_s)?,
         tolerances: tolerance::tolerances(&root)?,
+        field,
         drill,
         seed_lot,
         profile,
     })
+}
+
+/// The speed of a run without a field.
+fn straight(root: &Section<'_>) -> Result<Profile, InputError> {
+    speed(&root.child("speed", &super::speed::KEYS)?.ok_or_else(|| root.missing("[speed]"))?)
 }
 
 /// Short name of a file: its stem.

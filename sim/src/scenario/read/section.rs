@@ -59,6 +59,11 @@ impl<'a> Section<'a> {
         tables.into_iter().map(section).map(|section| section.knowing(keys)).collect()
     }
 
+    /// Whether `key` is there, be it a value or a table.
+    pub(super) fn has(&self, key: &str) -> bool {
+        self.table.contains_key(key)
+    }
+
     /// The value of `key`, if it is there.
     pub(super) fn find(&self, key: &'static str) -> Result<Option<Entry<'a>>, InputError> {
         let Some((name, item)) = self.table.get_key_value(key) else { return Ok(None) };

@@ -1,6 +1,7 @@
 //! Reads what must hold for a pass.
 
 use super::section::Section;
+use crate::field::FIELD_FIGURES;
 use crate::input::{InputError, Trouble};
 use crate::scenario::{Bound, Tolerance};
 use crate::score::Score;
@@ -9,10 +10,12 @@ use crate::score::Score;
 const BOUNDS: [&str; 3] = ["at_least", "at_most", "within"];
 
 /// Reads `[tolerance]`: a figure's key, then `{ at_least = … }`, `{ at_most = … }`, `{ within = … }`.
+/// The figures of a field may be bounded where there is one.
 pub(super) fn tolerances(root: &Section<'_>) -> Result<Vec<Tolerance>, InputError> {
     let Some(section) = root.child("tolerance", &[])? else { return Ok(Vec::new()) };
     let known = figures();
-    let known: Vec<&str> = known.iter().map(String::as_str).collect();
+    let mut known: Vec<&str> = known.iter().map(String::as_str).collect();
+    known.extend(FIELD_FIGURES.iter().filter(|_| root.has("field")));
     let mut tolerances = Vec::new();
     for (figure, bounds) in section.each(&BOUNDS)? {
         if !known.contains(&figure.as_str()) {
