@@ -1,13 +1,17 @@
 //! From the bench's f64 to the controller's words, and back. The only file that does so.
 
-use crate::scenario::{Drill, Gnss, Scenario, Source};
+use super::senses::{LineSense, SampleSense, Samples};
+use crate::scenario::{BusGroup, BusSpeed, Drill, Gnss, Scenario, Source};
 use controller::drive::MapPoint;
 use controller::quantity::{
-    Command, Instant, MetresPerSecond, MicrogramsPerTurn, Micrometres, Micros,
-    MilligramsPerSquareMetre, PulsesPerMetre, RadiansPerSecond, TurnsPerSecond,
+    Command, Course, Instant, MetresPerSecond, MicrogramsPerTurn, Micrometres, Micros,
+    MilligramsPerSquareMetre, Position, PulsesPerMetre, RadiansPerSecond, TurnsPerSecond,
 };
 use controller::seed::MeterPoint;
-use controller::sense::{Sampled, SpeedReport, SpeedSample, SpeedSource};
+use controller::sense::{
+    CourseSample, LineSample, PositionSample, Sampled, SpeedReport, SpeedReports, SpeedSample,
+    SpeedSource,
+};
 use controller::settings::{LiftConfig, LiftSource, PlacesConfig, SettingsConfig, SideConfig};
 
 /// Scaled and rounded to the nearest whole number, held at the ends of 32 bits.
@@ -72,8 +76,54 @@ pub(super) fn mps(word: MetresPerSecond) -> f64 {
     f64::from(word.to_bits()) / Q20
 }
 
-pub(super) fn sample(mps: f64, at_s: f64, start: u32) -> SpeedReport {
-    SpeedReport::Speed(SpeedSample { speed: speed(mps), at: instant(at_s, start) })
+fn sample(sense: SampleSense, start: u32) -> SpeedReport {
+    SpeedReport::Speed(SpeedSample {
+        speed: speed(sense.speed_mps),
+        at: instant(sense.at_s, start),
+    })
+}
+
+/// Samples by source.
+pub(super) fn reports(samples: &Samples, start: u32) -> SpeedReports {
+    let report = |sense: Option<SampleSense>| sense.map(|sense| sample(sense, start));
+    SpeedReports {
+        receiver: report(samples.receiver),
+        bus_wheel: report(samples.bus_wheel),
+        bus_ground: report(samples.bus_ground),
+        bus_selected: report(samples.bus_selected),
+    }
+}
+
+/// The course of a receiver's sample.
+pub(super) fn course(sense: SampleSense, start: u32) -> Option<CourseSample> {
+    let turns = sense.course_rad? / (2.0 * core::f64::consts::PI);
+    let course = Course::from_bits(natural(turns - libm::floor(turns), 4_294_967_296.0));
+    Some(CourseSample { course, speed: speed(sense.speed_mps), at: instant(sense.at_s, start) })
+}
+
+/// Where the bench's field lies: an invented place, 10^-7 degrees.
+const ORIGIN: [f64; 2] = [520_000_000.0, 100_000_000.0];
+
+/// 10^-7 degrees on a sphere of 6 378 137 m in one metre.
+const STEPS_PER_METRE: f64 = 89.831_528_4;
+
+/// The place of a receiver's sample.
+pub(super) fn position(sense: SampleSense, start: u32) -> Option<PositionSample> {
+    let [east, north] = sense.place_m?;
+    let latitude = ORIGIN[0] + north * STEPS_PER_METRE;
+    let narrow = libm::cos(ORIGIN[0] * 1e-7 * core::f64::consts::PI / 180.0);
+    let longitude = ORIGIN[1] + east * STEPS_PER_METRE / narrow;
+    let position = Position::new(whole(latitude, 1.0), whole(longitude, 1.0))?;
+    Some(PositionSample { position, at: instant(sense.at_s, start) })
+}
+
+/// A distance to a line.
+pub(super) fn line(sense: LineSense, start: u32) -> LineSample {
+    LineSample {
+        distance: length(sense.distance_m),
+        sow_beyond: sense.sow_beyond,
+        at: instant(sense.at_s, start),
+    }
 }
 
 fn length(metres: f64) -> Micrometres {
@@ -91,7 +141,7 @@ fn mass(kg: f64) -> MicrogramsPerTurn {
 
 /// What a person would have written for this scenario.
 pub fn settings(scenario: &Scenario) -> SettingsConfig {
-    let Scenario { drill, seed_lot, source, .. } = scenario;
+    let Scenario { drill, seed_lot, source, fitted, .. } = scenario;
     let meter: Vec<MeterPoint> = seed_lot
         .curve
         .iter()
@@ -109,8 +159,12 @@ pub fn settings(scenario: &Scenario) -> SettingsConfig {
     });
     SettingsConfig {
         sides: sides.take(controller::MAX_SIDES).collect(),
-        sources: core::iter::once(speed_source(drill, source)).collect(),
-        correct_slip: false,
+        sources: core::iter::once(source)
+            .chain(&fitted.also)
+            .take(controller::sense::MAX_SOURCES)
+            .map(|source| speed_source(drill, source))
+            .collect(),
+        correct_slip: fitted.slip.corrected,
         rate: rate(seed_lot.rate_kg_per_ha),
         lowest_speed: speed(drill.lowest_speed_mps),
         top_speed: speed(15.0),
@@ -120,8 +174,12 @@ pub fn settings(scenario: &Scenario) -> SettingsConfig {
             lowered_level: true,
             debounce: micros(drill.lift_debounce_s),
         },
-        places: PlacesConfig::default(),
-        least_gap: length(0.5),
+        places: PlacesConfig {
+            antenna_to_opener: length(drill.antenna_to_opener_m),
+            lowering: length(drill.lowering_m),
+            lifting: length(drill.lifting_m),
+        },
+        least_gap: length(drill.least_gap_m),
         capture_rate: 100_000,
     }
 }
@@ -143,6 +201,15 @@ fn speed_source(drill: &Drill, source: &Source) -> SpeedSource {
         Source::Gnss(Gnss { interval_s, latency_s, .. }) => {
             let limit = micros((latency_s + 5.0 * interval_s).clamp(1.0, 5.0));
             SpeedSource::Samples { from: Sampled::Receiver, limit }
+        }
+        Source::Bus(BusSpeed { group, latency_s }) => {
+            let from = match group {
+                BusGroup::Wheel => Sampled::BusWheel,
+                BusGroup::Ground => Sampled::BusGround,
+                BusGroup::Selected => Sampled::BusSelected,
+            };
+            // Five messages of 100 ms.
+            SpeedSource::Samples { from, limit: micros((latency_s + 0.5).min(5.0)) }
         }
     }
 }

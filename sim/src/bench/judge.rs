@@ -8,7 +8,7 @@ use crate::fault::WrongBuild;
 use crate::field::{FieldFigures, Survey};
 use crate::ground::real;
 use crate::rival::{Chain, Limit, Plain};
-use crate::scenario::{Bound, Scenario, Source};
+use crate::scenario::{Bound, BusGroup, Scenario, Source};
 use crate::score::{Score, Tallies, score};
 use crate::trace::{Cell, SideTick, Tick, Trace};
 use crate::verdict::{Miss, Place, Rivals, Verdict};
@@ -106,10 +106,7 @@ fn run_rival(scenario: &Scenario, seed: u64, make: &dyn Fn() -> Box<dyn Law>) ->
 
 /// The noise seeds of a scenario.
 fn seeds(scenario: &Scenario) -> Vec<u64> {
-    match &scenario.source {
-        Source::Pulses => vec![1],
-        Source::Gnss(gnss) => gnss.seeds.clone(),
-    }
+    scenario.noise_seeds().map_or_else(|| vec![1], <[u64]>::to_vec)
 }
 
 /// The verdict on a scenario; `progress` is told the share done.
@@ -194,7 +191,13 @@ fn verdict(scenario: &Scenario, runs: &[Run], rivals: Rivals) -> Verdict {
 
 /// The speed source in words.
 fn source(scenario: &Scenario) -> String {
-    match &scenario.source {
+    let words: Vec<String> =
+        scenario.sources().map(|source| source_words(scenario, source)).collect();
+    words.join("; then ")
+}
+
+fn source_words(scenario: &Scenario, source: &Source) -> String {
+    match source {
         Source::Pulses => {
             let per_metre = libm::round(scenario.drill.ground_pulses_per_m * 10.0) / 10.0;
             format!("pulses, {per_metre} per metre")
@@ -205,6 +208,14 @@ fn source(scenario: &Scenario) -> String {
             gnss.latency_s,
             gnss.noise_mps
         ),
+        Source::Bus(bus) => {
+            let group = match bus.group {
+                BusGroup::Wheel => "wheel-based",
+                BusGroup::Ground => "ground-based",
+                BusGroup::Selected => "machine selected",
+            };
+            format!("{group} speed of the bus, {} s late", bus.latency_s)
+        }
     }
 }
 

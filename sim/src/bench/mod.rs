@@ -11,7 +11,10 @@ mod notes;
 mod ours;
 mod outcome;
 mod hands;
+mod line_input;
+mod openers;
 mod piece;
+mod pose;
 mod receiver;
 mod senses;
 mod side;
@@ -23,7 +26,8 @@ pub use judge::{Run, judge, judge_build, run, trace};
 pub use ours::Ours;
 pub use outcome::{Edge, Outcome, SideOutcome};
 pub use piece::run_piece;
-pub use senses::{Ahead, Law, Look, SampleSense, Senses, Shown};
+pub use pose::Pose;
+pub use senses::{Ahead, Law, LineSense, Look, SampleSense, Samples, Senses, Shown};
 
 /// Step of the physics, s.
 pub const STEP_S: f64 = 0.001;

@@ -59,6 +59,7 @@ fn onset(scenario: &Scenario) -> Option<String> {
     let sensing = match &scenario.source {
         Source::Pulses => 0.02,
         Source::Gnss(gnss) => gnss.latency_s + gnss.interval_s / 2.0,
+        Source::Bus(bus) => bus.latency_s + 0.05,
     };
     let latency = drill.delivery_delay_s + drill.truth.drive.dead_time_s + sensing;
     let pieces = scenario.profile.pieces.iter();

@@ -3,10 +3,10 @@
 use super::convert;
 use super::{Edges, Law, Senses, Shown};
 use crate::fault::{SEASON_M2, WrongBuild};
-use crate::scenario::Scenario;
+use crate::scenario::{Scenario, YawFrom};
 use crate::score::Tallies;
 use controller::section::SideState;
-use controller::sense::{Pulses, SpeedReports};
+use controller::sense::{Direction, Pulses};
 use controller::watch::Item;
 use controller::{Act, Controller, Inputs, Outputs, Settings, SettingsError};
 
@@ -21,7 +21,9 @@ const STARTED: u64 = 20;
 pub struct Ours {
     controller: Controller,
     rate_kg_per_ha: f64,
-    yaw: bool,
+    curves: bool,
+    yaw: YawFrom,
+    direction: bool,
     ticks: u64,
     outputs: Outputs,
     wrong: Option<&'static WrongBuild>,
@@ -54,14 +56,22 @@ impl Ours {
             (wrong.settings)(&mut config);
         }
         let settings = Settings::new(&config)?;
+        let mut controller = Controller::new(settings);
+        if let Some(mps) = scenario.fitted.by_hand_mps {
+            let act = Act::SpeedByHand(Some(convert::speed(mps)));
+            // A speed out of range is refused: the run will show a lost source.
+            let _refused = controller.act(act, convert::instant(0.0, CLOCK_START));
+        }
         Ok(Self {
             wrong,
             float_m2: SEASON_M2,
             counted_m2: 0.0,
             stopped: None,
-            controller: Controller::new(settings),
+            controller,
             rate_kg_per_ha: scenario.seed_lot.rate_kg_per_ha,
-            yaw: scenario.curves(),
+            curves: scenario.curves(),
+            yaw: scenario.fitted.yaw,
+            direction: scenario.fitted.direction_known,
             ticks: 0,
             outputs: Outputs::default(),
         })
@@ -100,16 +110,22 @@ impl Ours {
     }
 
     fn inputs(&self, senses: &Senses<'_>) -> Inputs {
+        let receiver = senses.samples.receiver;
         let mut inputs = Inputs {
             now: convert::instant(senses.t_s, CLOCK_START),
             ground: pulses(senses.ground),
-            speeds: SpeedReports {
-                receiver: senses
-                    .sample
-                    .map(|sample| convert::sample(sample.speed_mps, sample.at_s, CLOCK_START)),
-                ..SpeedReports::default()
-            },
-            yaw: self.yaw.then(|| convert::yaw(senses.yaw_rad_per_s)),
+            speeds: convert::reports(&senses.samples, CLOCK_START),
+            direction: self.direction.then_some(match senses.backwards {
+                true => Direction::Reverse,
+                false => Direction::Forward,
+            }),
+            yaw: (self.yaw == YawFrom::Gyro && self.curves)
+                .then(|| convert::yaw(senses.yaw_rad_per_s)),
+            course: receiver
+                .filter(|_| self.yaw == YawFrom::Course)
+                .and_then(|sample| convert::course(sample, CLOCK_START)),
+            position: receiver.and_then(|sample| convert::position(sample, CLOCK_START)),
+            line: senses.line.map(|line| convert::line(line, CLOCK_START)),
             lift: senses.lowered,
             // The operator switches on as the run begins: a switch found on starts nothing.
             master: senses.master && self.ticks > 0,

@@ -2,14 +2,17 @@
 
 use super::course::{curvatures, speeds};
 use super::hands::Hands;
+use super::line_input::LinePlayer;
+use super::openers::Openers;
 use super::outcome::Outcome;
-use super::receiver::Receiver;
+use super::pose::Poses;
+use super::receiver::{Receivers, Seen};
 use super::senses::{Ahead, Law, Look, Senses, Shown};
 use super::side::{Asking, SideRun};
 use super::{STEP_S, STEPS_PER_TICK};
 use crate::machine::{EdgeSensor, Edges};
 use crate::profile::Piece;
-use crate::scenario::Scenario;
+use crate::scenario::{Scenario, Source};
 
 /// Most sides of a drill.
 const MAX_SIDES: usize = controller::MAX_SIDES;
@@ -35,7 +38,11 @@ struct PieceRun<'a> {
     curvatures: Vec<f64>,
     hands: Hands<'a>,
     ground_sensor: EdgeSensor,
-    receiver: Receiver,
+    receivers: Receivers,
+    poses: Poses,
+    line_input: LinePlayer,
+    wheel_m: f64,
+    openers: Openers,
     sides: Vec<SideRun>,
     rates: std::collections::VecDeque<f64>,
     travel_m: f64,
@@ -71,6 +78,8 @@ impl<'a> PieceRun<'a> {
             SideRun::new(scenario, side, piece.start_s(), seed)
         });
         let delay = usize::try_from(steps(drill.delivery_delay_s)).unwrap_or(0);
+        // Only a receiver tells places, and nobody else asks for them.
+        let places = scenario.sources().any(|source| matches!(source, Source::Gnss(_)));
         Self {
             scenario,
             piece,
@@ -78,7 +87,11 @@ impl<'a> PieceRun<'a> {
             curvatures,
             hands: Hands::new(scenario),
             ground_sensor: EdgeSensor::new(pulses, 0.0, noise_seed),
-            receiver: Receiver::new(&scenario.source, noise_seed),
+            receivers: Receivers::new(&scenario.source, &scenario.fitted, noise_seed),
+            poses: Poses::new(if places { 2_100 } else { 0 }),
+            line_input: LinePlayer::new(&scenario.fitted.lines, noise_seed),
+            wheel_m: 0.0,
+            openers: Openers::new(true),
             sides: sides.collect(),
             rates: std::iter::repeat_n(scenario.seed_lot.rate_kg_per_ha, delay).collect(),
             travel_m: 0.0,
@@ -126,7 +139,13 @@ impl<'a> PieceRun<'a> {
         self.hands.advance(t);
         let works = self.track_works(t);
         let index = usize::try_from(k).unwrap_or(usize::MAX);
-        let sample = self.receiver.arrives(k, self.piece.start_s(), &self.speeds);
+        let t0 = self.piece.start_s();
+        let pose = |step| self.poses.at(step);
+        let fitted = &self.scenario.fitted;
+        let seen = Seen { t0, speeds: &self.speeds, pose: &pose, fitted };
+        let samples = self.receivers.arrive(k, &seen);
+        let antenna_m = self.scenario.drill.antenna_to_opener_m;
+        let line = self.line_input.arrives(k, t0, &fitted.lines, antenna_m);
         let count = self.sides.len().min(MAX_SIDES);
         let shafts: [Edges; MAX_SIDES] = self.each(|side| side.encoder.edges());
         let ahead: [Ahead; MAX_SIDES] = self.each(|side| self.ahead(index, t, side));
@@ -134,8 +153,10 @@ impl<'a> PieceRun<'a> {
         let senses = Senses {
             t_s: t,
             ground: self.ground_sensor.edges(),
-            sample,
+            samples,
             yaw_rad_per_s: self.speeds[index] * self.curvatures[index],
+            backwards: self.speeds[index] < 0.0,
+            line,
             lowered: lowered ^ self.bounce(t),
             master: self.hands.master,
             switches: &self.hands.switches,
@@ -155,6 +176,8 @@ impl<'a> PieceRun<'a> {
             shafts_turns_per_s: &speeds[..count],
             asked: lowered && self.hands.master && self.hands.switches.contains(&true),
         });
+        let lowered = self.openers.in_ground(lowered, self.travel_m, &self.scenario.drill);
+        let lowered = lowered && self.scenario.fitted.lines.want(self.travel_m);
         for (side, &switch) in self.sides.iter_mut().zip(&self.hands.switches) {
             let hand = lowered && self.hands.master && switch;
             if hand && !side.hand {
@@ -162,6 +185,13 @@ impl<'a> PieceRun<'a> {
             }
             side.hand = hand;
         }
+    }
+
+    /// Whether the ground sensor's wire is broken at `t`.
+    fn pulses_are_silent(&self, t: f64) -> bool {
+        let fitted = &self.scenario.fitted;
+        let place = self.scenario.sources().position(|source| matches!(source, Source::Pulses));
+        place.is_some_and(|place| fitted.is_silent(place, t))
     }
 
     /// Whether the lift switch reads the wrong way at `t`.
@@ -195,8 +225,15 @@ impl<'a> PieceRun<'a> {
         let (v0, v1) = (self.speeds[index], self.speeds[index + 1]);
         let t = self.piece.start_s() + seconds(k + 1);
         let ahead_m = f64::midpoint(v0, v1) * STEP_S;
-        self.ground_sensor.step(self.travel_m, self.travel_m + ahead_m, t, STEP_S);
+        let slip = self.scenario.fitted.slip.at(t);
+        let rolled_m = if slip == 0.0 { ahead_m.abs() } else { ahead_m.abs() * (1.0 - slip) };
+        if !self.pulses_are_silent(t) {
+            self.ground_sensor.step(self.wheel_m, self.wheel_m + rolled_m, t, STEP_S);
+            self.wheel_m += rolled_m;
+        }
         self.travel_m += ahead_m;
+        self.line_input.step(self.travel_m);
+        self.poses.step(ahead_m, self.curvatures[index]);
         self.rates.push_back(self.hands.rate);
         let rate_landing = self.rates.pop_front().unwrap_or(self.hands.rate) * KG_PER_HA;
         let rate_now = self.hands.rate * KG_PER_HA;

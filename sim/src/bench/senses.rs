@@ -9,10 +9,14 @@ pub struct Senses<'a> {
     pub t_s: f64,
     /// Ground pulses.
     pub ground: Edges,
-    /// A speed sample that arrived since the last tick.
-    pub sample: Option<SampleSense>,
+    /// Speed samples that arrived since the last tick.
+    pub samples: Samples,
     /// Yaw rate, rad/s, anticlockwise positive.
     pub yaw_rad_per_s: f64,
+    /// The drill goes backwards.
+    pub backwards: bool,
+    /// A distance to a line that arrived since the last tick.
+    pub line: Option<LineSense>,
     /// The lift switch as it reads: `true` in work.
     pub lowered: bool,
     /// Master switch.
@@ -28,10 +32,45 @@ pub struct Senses<'a> {
 }
 
 /// A timed speed sample.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct SampleSense {
     /// Speed, m/s.
     pub speed_mps: f64,
+    /// The instant at which it was true, s.
+    pub at_s: f64,
+    /// Course, rad clockwise from north, of a receiver.
+    pub course_rad: Option<f64>,
+    /// Place of the antenna, `[east, north]` m, of a receiver.
+    pub place_m: Option<[f64; 2]>,
+}
+
+/// Samples by source.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Samples {
+    /// GNSS receiver.
+    pub receiver: Option<SampleSense>,
+    /// Wheel-based speed of the bus.
+    pub bus_wheel: Option<SampleSense>,
+    /// Ground-based speed of the bus.
+    pub bus_ground: Option<SampleSense>,
+    /// Machine selected speed of the bus.
+    pub bus_selected: Option<SampleSense>,
+}
+
+impl Samples {
+    /// Any of them, for a law that knows one source.
+    pub fn any(&self) -> Option<SampleSense> {
+        self.receiver.or(self.bus_ground).or(self.bus_wheel).or(self.bus_selected)
+    }
+}
+
+/// A distance to a line ahead.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct LineSense {
+    /// From the antenna to the line along the path, m.
+    pub distance_m: f64,
+    /// Seed is wanted beyond it.
+    pub sow_beyond: bool,
     /// The instant at which it was true, s.
     pub at_s: f64,
 }

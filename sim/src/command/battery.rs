@@ -4,7 +4,7 @@ use super::Failure;
 use super::progress::Progress;
 use crate::bench;
 use crate::report::Judged;
-use crate::scenario::{Scenario, Source};
+use crate::scenario::Scenario;
 use crate::verdict::Verdict;
 use controller::SettingsError;
 use std::path::PathBuf;
@@ -63,9 +63,6 @@ fn work(scenario: &Scenario) -> f64 {
     let pieces = scenario.profile.pieces.iter();
     let seconds: f64 = pieces.map(|piece| piece.end_s() - piece.start_s()).sum();
     #[expect(clippy::cast_precision_loss, reason = "at most a thousand seeds")]
-    let runs = match &scenario.source {
-        Source::Pulses => 1.0,
-        Source::Gnss(gnss) => gnss.seeds.len() as f64,
-    };
+    let runs = scenario.noise_seeds().map_or(1.0, |seeds| seeds.len() as f64);
     seconds * runs
 }

@@ -3,7 +3,7 @@
 use super::arguments::Shared;
 use super::record::{Job, record};
 use super::{Exit, Failure};
-use crate::scenario::{Scenario, Source, read};
+use crate::scenario::{Scenario, read};
 use clap::Args;
 use std::path::PathBuf;
 
@@ -41,15 +41,15 @@ pub(super) fn run(options: &RunOptions, shared: Shared) -> Result<Exit, Failure>
 
 /// The verdict must have seen the run that is shown.
 fn check_seed(scenario: &Scenario, seed: u64) -> Result<(), Failure> {
-    match &scenario.source {
-        Source::Pulses => {
+    match scenario.noise_seeds() {
+        None => {
             Err(Failure::Usage("--noise-seed means nothing with pulses; leave it out".to_owned()))
         }
-        Source::Gnss(gnss) if !gnss.seeds.contains(&seed) => Err(Failure::Usage(format!(
+        Some(seeds) if !seeds.contains(&seed) => Err(Failure::Usage(format!(
             "--noise-seed {seed} is not among the scenario's; it has {}",
-            list(&gnss.seeds)
+            list(seeds)
         ))),
-        Source::Gnss(_) => Ok(()),
+        Some(_) => Ok(()),
     }
 }
 

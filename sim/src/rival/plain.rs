@@ -72,7 +72,7 @@ impl Plain {
         Self {
             ground: match scenario.source {
                 Source::Pulses => Some(EdgeSpeed::new(drill.ground_pulses_per_m, 0.03, 0.25)),
-                Source::Gnss(_) => None,
+                Source::Gnss(_) | Source::Bus(_) => None,
             },
             sample: 0.0,
             lowest_mps: drill.lowest_speed_mps,
@@ -98,7 +98,7 @@ impl PlainSide {
 
 impl Law for Plain {
     fn tick(&mut self, senses: &Senses<'_>, commands: &mut [f64]) {
-        if let Some(sample) = senses.sample {
+        if let Some(sample) = senses.samples.any() {
             self.sample = sample.speed_mps;
         }
         let speed = match &mut self.ground {

@@ -17,6 +17,14 @@ pub struct Drill {
     pub delivery_delay_s: f64,
     /// Time the lift input must be steady before it is believed, s.
     pub lift_debounce_s: f64,
+    /// From the antenna (or the mark the line input counts from) back to the openers, m.
+    pub antenna_to_opener_m: f64,
+    /// Way from the lift switch reading "in work" to the openers being in the ground, m.
+    pub lowering_m: f64,
+    /// Way from the lift switch reading "lifted" to the openers leaving the ground, m.
+    pub lifting_m: f64,
+    /// Ground left bare for further than this is a gap, m.
+    pub least_gap_m: f64,
     /// The drive as the controller is told it; the same for every side.
     pub told: Drive,
     /// The machine as it truly is.

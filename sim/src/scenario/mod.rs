@@ -12,6 +12,7 @@
 
 mod drill;
 mod event;
+mod fitted;
 pub mod read;
 mod seed_lot;
 mod tolerance;
@@ -19,6 +20,7 @@ pub mod write;
 
 pub use drill::{Drill, Drive, MeterTruth, Side, Truth};
 pub use event::{Act, Disturbance, Event, Turn};
+pub use fitted::{Fitted, Line, LineInput, Lines, Silence, Slip, YawFrom};
 pub use seed_lot::SeedLot;
 pub use tolerance::{Bound, Tolerance};
 
@@ -49,6 +51,8 @@ pub struct Scenario {
     pub field: Option<Field>,
     /// Disturbances of the supply and the load, in any order.
     pub disturbances: Vec<Disturbance>,
+    /// What is fitted beyond the first source.
+    pub fitted: Fitted,
     /// What must hold for a pass.
     pub tolerances: Vec<Tolerance>,
 }
@@ -60,6 +64,21 @@ impl Scenario {
     }
 }
 
+impl Scenario {
+    /// The speed sources in order of preference.
+    pub fn sources(&self) -> impl Iterator<Item = &Source> {
+        core::iter::once(&self.source).chain(&self.fitted.also)
+    }
+
+    /// The noise seeds, where a source is noisy.
+    pub fn noise_seeds(&self) -> Option<&[u64]> {
+        self.sources().find_map(|source| match source {
+            Source::Gnss(gnss) => Some(gnss.seeds.as_slice()),
+            Source::Pulses | Source::Bus(_) => None,
+        })
+    }
+}
+
 /// Ground speed source of the controller.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Source {
@@ -67,6 +86,50 @@ pub enum Source {
     Pulses,
     /// Timed speed samples.
     Gnss(Gnss),
+    /// Speed messages of the tractor's bus.
+    Bus(BusSpeed),
+}
+
+impl Source {
+    /// Its kind in a word or two.
+    pub const fn kind(&self) -> &'static str {
+        match self {
+            Self::Pulses => "pulses",
+            Self::Gnss(_) => "gnss",
+            Self::Bus(bus) => bus.group.kind(),
+        }
+    }
+}
+
+/// Speed messages of the bus: every 100 ms, in steps of 1 mm/s (ISO 11783-7).
+#[derive(Clone, Debug, PartialEq)]
+pub struct BusSpeed {
+    /// Which of the messages.
+    pub group: BusGroup,
+    /// Age of a message's speed when it arrives, s.
+    pub latency_s: f64,
+}
+
+/// A speed message of the bus.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum BusGroup {
+    /// Wheel-based: slips as the tractor's wheels do.
+    Wheel,
+    /// Ground-based.
+    Ground,
+    /// Machine selected; here the tractor selects its wheels.
+    Selected,
+}
+
+impl BusGroup {
+    /// Its name in a scenario file.
+    pub const fn kind(self) -> &'static str {
+        match self {
+            Self::Wheel => "bus-wheel",
+            Self::Ground => "bus-ground",
+            Self::Selected => "bus-selected",
+        }
+    }
 }
 
 /// A receiver of speed samples.

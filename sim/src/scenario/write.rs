@@ -57,6 +57,10 @@ fn source(source: &Source) -> Table {
             let seeds = seeds.iter().filter_map(|&seed| i64::try_from(seed).ok());
             table["seeds"] = value(seeds.collect::<Array>());
         }
+        Source::Bus(bus) => {
+            table["kind"] = value(bus.group.kind());
+            table["latency"] = value(TIME.write(bus.latency_s));
+        }
     }
     table
 }

@@ -10,7 +10,7 @@ use crate::unit::{LENGTH, PULSES_PER_LENGTH, SPEED, TIME};
 use std::path::Path;
 
 /// Keys of a drill file.
-const KEYS: [&str; 9] = [
+const KEYS: [&str; 13] = [
     "name",
     "demo",
     "side",
@@ -20,6 +20,10 @@ const KEYS: [&str; 9] = [
     "lift_debounce",
     "drive",
     "truth",
+    "antenna_to_opener",
+    "lowering",
+    "lifting",
+    "least_gap",
 ];
 
 /// Keys of a side.
@@ -31,6 +35,13 @@ const GROUND_PULSES: Wanted = Wanted::new(&PULSES_PER_LENGTH, 1.0, 2000.0);
 const LOWEST_SPEED: Wanted = Wanted::new(&SPEED, 0.05, 2.0);
 const DELIVERY_DELAY: Wanted = Wanted::new(&TIME, 0.0, 2.0);
 const LIFT_DEBOUNCE: Wanted = Wanted::new(&TIME, 0.0, 0.5);
+
+const ANTENNA: Wanted = Wanted::new(&LENGTH, -20.0, 20.0);
+const OPENER_WAY: Wanted = Wanted::new(&LENGTH, 0.0, 10.0);
+const LEAST_GAP: Wanted = Wanted::new(&LENGTH, 0.1, 50.0);
+
+/// Least gap where none is named, m.
+const DEFAULT_GAP_M: f64 = 0.5;
 
 /// Lift debounce where none is named, s.
 const DEFAULT_DEBOUNCE_S: f64 = 0.02;
@@ -59,6 +70,10 @@ pub fn drill(path: &Path) -> Result<Drill, InputError> {
         lowest_speed_mps: root.quantity("lowest_speed", LOWEST_SPEED)?,
         delivery_delay_s: root.quantity("delivery_delay", DELIVERY_DELAY)?,
         lift_debounce_s: root.quantity_or("lift_debounce", LIFT_DEBOUNCE, DEFAULT_DEBOUNCE_S)?,
+        antenna_to_opener_m: root.quantity_or("antenna_to_opener", ANTENNA, 0.0)?,
+        lowering_m: root.quantity_or("lowering", OPENER_WAY, 0.0)?,
+        lifting_m: root.quantity_or("lifting", OPENER_WAY, 0.0)?,
+        least_gap_m: root.quantity_or("least_gap", LEAST_GAP, DEFAULT_GAP_M)?,
         told,
         truth,
     })

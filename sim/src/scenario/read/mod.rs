@@ -13,6 +13,7 @@ mod drive;
 mod entry;
 mod event;
 mod field;
+mod fitted;
 mod points;
 mod replay;
 mod run;
@@ -23,6 +24,12 @@ mod speed;
 mod tolerance;
 mod truth;
 mod wanted;
+
+pub(crate) use entry::Entry;
+pub(crate) use section::{Section, parse};
+pub(crate) use speed::referred;
+pub(crate) use tolerance::tolerances;
+pub(crate) use wanted::Wanted;
 
 pub use drill::drill;
 pub use replay::replay;

@@ -4,7 +4,7 @@ use super::run::{stem, unsuited};
 use super::{drill, seed_lot};
 use crate::input::{InputError, Trouble};
 use crate::profile::track;
-use crate::scenario::{Scenario, Source};
+use crate::scenario::{Fitted, Scenario, Source};
 use std::path::Path;
 
 /// Reads a track, a drill and a seed file into a scenario: straight, no acts of the operator, no
@@ -39,6 +39,7 @@ pub fn replay(
         turns: Vec::new(),
         field: None,
         disturbances: Vec::new(),
+        fitted: Fitted::default(),
         tolerances: Vec::new(),
     })
 }

@@ -5,7 +5,7 @@ use super::section::{Section, parse};
 use super::speed::{referred, speed};
 use super::truth::{self, truth_over};
 use super::wanted::Wanted;
-use super::{drill, event, seed_lot, source, tolerance};
+use super::{drill, event, fitted, seed_lot, source, tolerance};
 use crate::input::{InputError, InputFile, Trouble};
 use crate::profile::Profile;
 use crate::scenario::{Drill, Drive, Scenario, SeedLot};
@@ -13,7 +13,7 @@ use crate::unit::RATIO;
 use std::path::Path;
 
 /// Keys of a scenario file.
-const KEYS: [&str; 12] = [
+const KEYS: [&str; 20] = [
     "title",
     "drill",
     "seed",
@@ -26,6 +26,14 @@ const KEYS: [&str; 12] = [
     "turn",
     "disturb",
     "tolerance",
+    "also",
+    "slip",
+    "yaw",
+    "direction",
+    "lines",
+    "line",
+    "silence",
+    "speed_by_hand",
 ];
 
 /// Keys of `[told]`.
@@ -67,10 +75,12 @@ pub fn scenario(path: &Path) -> Result<Scenario, InputError> {
     let end_s = end_s(&profile);
     events.extend(event::acts(&root, end_s, drill.sides.len())?);
     events.sort_by(|a, b| a.at_s.total_cmp(&b.at_s));
+    let source = source::source(root.child("source", &source::KEYS)?)?;
     Ok(Scenario {
         name: stem(path),
         title: root.need("title")?.text()?.to_owned(),
-        source: source::source(root.child("source", &source::KEYS)?)?,
+        fitted: fitted::fitted(&root, &source)?,
+        source,
         events,
         turns: event::turns(&root, end_s)?,
         disturbances: event::disturbances(&root, end_s)?,

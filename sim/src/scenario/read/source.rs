@@ -4,7 +4,7 @@ use super::entry::Entry;
 use super::section::Section;
 use super::wanted::Wanted;
 use crate::input::{InputError, Trouble};
-use crate::scenario::{Gnss, Source};
+use crate::scenario::{BusGroup, BusSpeed, Gnss, Source};
 use crate::unit::{FREQUENCY, SPEED, TIME};
 
 /// Keys of `[source]`.
@@ -21,17 +21,48 @@ const SEEDS: u64 = 1000;
 /// Reads the source; pulses where none is named.
 pub(super) fn source(section: Option<Section<'_>>) -> Result<Source, InputError> {
     let Some(section) = section else { return Ok(Source::Pulses) };
-    if section.need("kind")?.choice(&[("pulses", false), ("gnss", true)])? {
-        return gnss(&section).map(Source::Gnss);
+    let kinds = [
+        ("pulses", Kind::Pulses),
+        ("gnss", Kind::Gnss),
+        ("bus-wheel", Kind::Bus(BusGroup::Wheel)),
+        ("bus-ground", Kind::Bus(BusGroup::Ground)),
+        ("bus-selected", Kind::Bus(BusGroup::Selected)),
+    ];
+    match section.need("kind")?.choice(&kinds)? {
+        Kind::Gnss => gnss(&section).map(Source::Gnss),
+        Kind::Pulses => {
+            refuse(&section, "pulses", &KEYS[1..])?;
+            Ok(Source::Pulses)
+        }
+        Kind::Bus(group) => {
+            refuse(&section, group.kind(), &["interval", "rate", "noise", "seeds"])?;
+            let latency_s = section.quantity_or("latency", LATENCY, BUS_LATENCY_S)?;
+            Ok(Source::Bus(BusSpeed { group, latency_s }))
+        }
     }
-    for key in &KEYS[1..] {
+}
+
+/// A kind of source.
+#[derive(Clone, Copy)]
+enum Kind {
+    Pulses,
+    Gnss,
+    Bus(BusGroup),
+}
+
+/// Age of a bus message's speed where none is named: half its interval of 100 ms, s.
+const BUS_LATENCY_S: f64 = 0.05;
+
+/// Refuses keys that mean nothing with a kind of source.
+fn refuse(section: &Section<'_>, kind: &str, keys: &[&'static str]) -> Result<(), InputError> {
+    for key in keys {
         if let Some(entry) = section.find(key)? {
-            let what = format!("{key} means nothing with pulses");
+            let what = format!("{key} means nothing with {kind}");
             let remedy = "drop the line, or write kind = \"gnss\"".to_owned();
             return Err(entry.complain(Trouble::WrongForm, what, remedy));
         }
     }
-    Ok(Source::Pulses)
+    Ok(())
 }
 
 /// Reads a receiver of speed samples.

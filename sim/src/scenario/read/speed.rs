@@ -13,7 +13,8 @@ pub(super) const KEYS: [&str; 4] = ["profile", "acceleration", "points", "log"];
 
 /// Instants of a run: a day at most.
 const INSTANT: Wanted = Wanted::new(&TIME, 0.0, 86_400.0);
-const GROUND_SPEED: Wanted = Wanted::new(&SPEED, 0.0, 15.0);
+/// Negative backwards.
+const GROUND_SPEED: Wanted = Wanted::new(&SPEED, -5.0, 15.0);
 /// Quick enough that the ramp is down again (33 s + 2 m/s over a) before its end at 50 s.
 const RAMP: Wanted = Wanted::new(&ACCELERATION, 0.125, 5.0);
 
@@ -35,7 +36,7 @@ pub(super) fn speed(section: &Section<'_>) -> Result<Profile, InputError> {
 }
 
 /// The file that `entry` names, which must be there.
-pub(super) fn referred(
+pub(crate) fn referred(
     entry: &Entry<'_>,
     file: &InputFile,
 ) -> Result<std::path::PathBuf, InputError> {
