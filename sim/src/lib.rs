@@ -16,4 +16,5 @@ pub mod verdict;
 pub mod desk;
 pub mod fit;
 pub mod report;
+pub mod sweep;
 pub mod command;

@@ -3,6 +3,7 @@
 use super::fit::FitOptions;
 use super::replay::ReplayOptions;
 use super::run::RunOptions;
+use super::sweep::SweepOptions;
 use super::verify::VerifyOptions;
 use crate::unit::System;
 use clap::{Args, Parser, Subcommand, ValueEnum};
@@ -35,6 +36,8 @@ pub(super) enum Command {
     Replay(ReplayOptions),
     /// Measure the built drive from a recorded step log.
     Fit(FitOptions),
+    /// Judge many cases, each on a machine drawn at random within written ranges.
+    Sweep(SweepOptions),
 }
 
 impl Default for Command {
@@ -51,6 +54,7 @@ impl Command {
             Self::Run(_) => "run",
             Self::Replay(_) => "replay",
             Self::Fit(_) => "fit",
+            Self::Sweep(_) => "sweep",
         }
     }
 }

@@ -20,6 +20,7 @@ mod relative;
 mod replay;
 mod run;
 mod say;
+mod sweep;
 mod verify;
 
 pub use arguments::{Arguments, Units};
@@ -49,6 +50,7 @@ pub fn main(arguments: impl Iterator<Item = OsString>) -> Exit {
         Command::Run(options) => run::run(&options, shared),
         Command::Replay(options) => replay::replay(&options, shared),
         Command::Fit(options) => fit::fit(&options, shared),
+        Command::Sweep(options) => sweep::sweep(&options, shared),
     };
     outcome.unwrap_or_else(|failure| complain(name, shared, &failure))
 }

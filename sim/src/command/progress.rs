@@ -54,6 +54,32 @@ impl Drop for Progress {
     }
 }
 
+/// How many equal pieces of work are done. Telling takes no lock, so that threads do not wait for one another.
+#[derive(Debug)]
+pub(super) struct Count {
+    bar: ProgressBar,
+}
+
+impl Count {
+    /// Nothing done yet of `pieces`.
+    pub(super) fn new(pieces: usize) -> Self {
+        let bar = if std::io::stderr().is_terminal() { visible() } else { ProgressBar::hidden() };
+        bar.set_length(pieces as u64);
+        Self { bar }
+    }
+
+    /// One more is done.
+    pub(super) fn tell(&self) {
+        self.bar.inc(1);
+    }
+}
+
+impl Drop for Count {
+    fn drop(&mut self) {
+        self.bar.finish_and_clear();
+    }
+}
+
 fn visible() -> ProgressBar {
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "1000")]
     let bar = ProgressBar::with_draw_target(Some(STEPS as u64), ProgressDrawTarget::stderr());

@@ -23,6 +23,7 @@ pub use self::svg::Picture;
 pub use json::{Complaint, Json, SCHEMA_VERSION, complaints, document};
 pub use results::{Judged, Record, Results};
 pub use text::Table;
+pub(crate) use text::words;
 
 /// A format.
 pub trait Report {

@@ -1,7 +1,7 @@
 //! Figures of the score in words.
 
 /// What a figure is called when a person reads of it; the key itself if it is not one of the score's.
-pub(in crate::report) fn words(figure: &str) -> &str {
+pub(crate) fn words(figure: &str) -> &str {
     match figure {
         "within_3_pct" => "share of ground within ±3 %",
         "within_5_pct" => "share of ground within ±5 %",

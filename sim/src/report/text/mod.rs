@@ -16,7 +16,7 @@ mod notes;
 mod number;
 mod setups;
 
-pub(super) use figure::words;
+pub(crate) use figure::words;
 
 use super::{Report, Results};
 use number::count;

@@ -8,32 +8,32 @@ use toml_edit::Value;
 
 /// A value, the key it stands under and where it stands.
 #[derive(Clone, Copy)]
-pub(super) struct Entry<'a> {
+pub(crate) struct Entry<'a> {
     /// The file it stands in.
-    pub(super) file: &'a InputFile,
+    pub(crate) file: &'a InputFile,
     /// Key, as it is called in a complaint.
-    pub(super) key: &'static str,
+    pub(crate) key: &'static str,
     /// The value.
-    pub(super) value: &'a Value,
+    pub(crate) value: &'a Value,
     /// First byte of it.
-    pub(super) at: usize,
+    pub(crate) at: usize,
 }
 
 impl<'a> Entry<'a> {
     /// A line of text that is not empty.
-    pub(super) fn text(&self) -> Result<&'a str, InputError> {
+    pub(crate) fn text(&self) -> Result<&'a str, InputError> {
         let fit = |text: &&str| !text.trim().is_empty() && !text.contains(char::is_control);
         let text = self.value.as_str().filter(fit);
         text.ok_or_else(|| self.wants(Trouble::WrongForm, "a line of text in quotes"))
     }
 
     /// `true` or `false`.
-    pub(super) fn flag(&self) -> Result<bool, InputError> {
+    pub(crate) fn flag(&self) -> Result<bool, InputError> {
         self.value.as_bool().ok_or_else(|| self.wants(Trouble::WrongForm, "true or false"))
     }
 
     /// One of a few words.
-    pub(super) fn choice<T: Copy>(&self, choices: &[(&str, T)]) -> Result<T, InputError> {
+    pub(crate) fn choice<T: Copy>(&self, choices: &[(&str, T)]) -> Result<T, InputError> {
         let word = self.text()?;
         let found = choices.iter().find(|(name, _)| *name == word);
         found.map(|&(_, choice)| choice).ok_or_else(|| {
@@ -46,7 +46,7 @@ impl<'a> Entry<'a> {
     }
 
     /// A whole number in `range`.
-    pub(super) fn whole(&self, range: RangeInclusive<u64>) -> Result<u64, InputError> {
+    pub(crate) fn whole(&self, range: RangeInclusive<u64>) -> Result<u64, InputError> {
         let (low, high) = (range.start(), range.end());
         let wanted = format!("a whole number, {low} to {high}");
         let number = match self.value {
@@ -59,13 +59,13 @@ impl<'a> Entry<'a> {
     }
 
     /// A plain number without unit, finite.
-    pub(super) fn number(&self) -> Result<f64, InputError> {
+    pub(crate) fn number(&self) -> Result<f64, InputError> {
         let number = bare(self.value).filter(|number| number.is_finite());
         number.ok_or_else(|| self.wants(Trouble::NotANumber, "a plain number such as 99.4"))
     }
 
     /// A quantity with its unit.
-    pub(super) fn quantity(&self, wanted: Wanted) -> Result<f64, InputError> {
+    pub(crate) fn quantity(&self, wanted: Wanted) -> Result<f64, InputError> {
         let Reading { value, unit } = self.reading(wanted)?;
         if wanted.holds(value) {
             return Ok(value);
@@ -76,7 +76,7 @@ impl<'a> Entry<'a> {
     }
 
     /// The elements of a list, as many as `count` allows.
-    pub(super) fn list(&self, count: RangeInclusive<usize>) -> Result<Vec<Self>, InputError> {
+    pub(crate) fn list(&self, count: RangeInclusive<usize>) -> Result<Vec<Self>, InputError> {
         let wanted = || format!("a list of {} to {} in [ ]", count.start(), count.end());
         let Some(array) = self.value.as_array() else {
             return Err(self.wants(Trouble::WrongForm, &wanted()));
@@ -91,12 +91,12 @@ impl<'a> Entry<'a> {
     }
 
     /// A complaint about this value.
-    pub(super) fn complain(&self, trouble: Trouble, what: String, remedy: String) -> InputError {
+    pub(crate) fn complain(&self, trouble: Trouble, what: String, remedy: String) -> InputError {
         self.file.complain(self.at, trouble, what, remedy)
     }
 
     /// The value as the file has it, in quotes of its own or as it stands.
-    pub(super) fn shown(&self) -> String {
+    pub(crate) fn shown(&self) -> String {
         let span = self.value.span().unwrap_or_default();
         let text = self.file.text().get(span).unwrap_or_default();
         match text.char_indices().nth(40) {
@@ -106,7 +106,7 @@ impl<'a> Entry<'a> {
     }
 
     /// The value is not what the key wants.
-    pub(super) fn wants(&self, trouble: Trouble, wanted: &str) -> InputError {
+    pub(crate) fn wants(&self, trouble: Trouble, wanted: &str) -> InputError {
         let what = format!("{} does not fit", self.shown());
         self.complain(trouble, what, format!("{} wants {wanted}", self.key))
     }

@@ -6,7 +6,7 @@ use crate::input::{InputError, InputFile, Trouble, nearest};
 use toml_edit::{Document, Item, Key, TableLike, TomlError};
 
 /// A table with the keys that may stand in it.
-pub(super) struct Section<'a> {
+pub(crate) struct Section<'a> {
     file: &'a InputFile,
     table: &'a dyn TableLike,
     /// How it is called in a complaint: `the file`, `[truth]`.
@@ -16,13 +16,13 @@ pub(super) struct Section<'a> {
 }
 
 /// Parses the text of a file.
-pub(super) fn parse(file: &InputFile) -> Result<Document<&str>, InputError> {
+pub(crate) fn parse(file: &InputFile) -> Result<Document<&str>, InputError> {
     Document::parse(file.text()).map_err(|error| syntax(file, &error))
 }
 
 impl<'a> Section<'a> {
     /// The file's own table, of which `keys` may be used.
-    pub(super) fn root(
+    pub(crate) fn root(
         file: &'a InputFile,
         document: &'a Document<&str>,
         keys: &[&str],
@@ -31,12 +31,12 @@ impl<'a> Section<'a> {
     }
 
     /// The file it stands in.
-    pub(super) const fn file(&self) -> &'a InputFile {
+    pub(crate) const fn file(&self) -> &'a InputFile {
         self.file
     }
 
     /// The table under `key`, if there is one.
-    pub(super) fn child(&self, key: &str, keys: &[&str]) -> Result<Option<Self>, InputError> {
+    pub(crate) fn child(&self, key: &str, keys: &[&str]) -> Result<Option<Self>, InputError> {
         let Some((name, item)) = self.table.get_key_value(key) else { return Ok(None) };
         let at = self.start(name, item);
         let Some(table) = item.as_table_like() else {
@@ -46,7 +46,7 @@ impl<'a> Section<'a> {
     }
 
     /// The tables `[[key]]`, none if there are none.
-    pub(super) fn children(&self, key: &str, keys: &[&str]) -> Result<Vec<Self>, InputError> {
+    pub(crate) fn children(&self, key: &str, keys: &[&str]) -> Result<Vec<Self>, InputError> {
         let Some((name, item)) = self.table.get_key_value(key) else { return Ok(Vec::new()) };
         let refuse = || self.misplaced(self.start(name, item), key, &format!("tables [[{key}]]"));
         let tables = tables(item).ok_or_else(refuse)?;
@@ -65,7 +65,7 @@ impl<'a> Section<'a> {
     }
 
     /// The value of `key`, if it is there.
-    pub(super) fn find(&self, key: &'static str) -> Result<Option<Entry<'a>>, InputError> {
+    pub(crate) fn find(&self, key: &'static str) -> Result<Option<Entry<'a>>, InputError> {
         let Some((name, item)) = self.table.get_key_value(key) else { return Ok(None) };
         let at = self.start(name, item);
         let value = item.as_value().ok_or_else(|| self.misplaced(at, key, "a single value"))?;
@@ -74,12 +74,12 @@ impl<'a> Section<'a> {
     }
 
     /// The value of `key`, which must be there.
-    pub(super) fn need(&self, key: &'static str) -> Result<Entry<'a>, InputError> {
+    pub(crate) fn need(&self, key: &'static str) -> Result<Entry<'a>, InputError> {
         self.find(key)?.ok_or_else(|| self.missing(key))
     }
 
     /// A quantity, or its default.
-    pub(super) fn quantity_or(
+    pub(crate) fn quantity_or(
         &self,
         key: &'static str,
         wanted: Wanted,
@@ -89,24 +89,24 @@ impl<'a> Section<'a> {
     }
 
     /// A quantity that must be there.
-    pub(super) fn quantity(&self, key: &'static str, wanted: Wanted) -> Result<f64, InputError> {
+    pub(crate) fn quantity(&self, key: &'static str, wanted: Wanted) -> Result<f64, InputError> {
         self.need(key)?.quantity(wanted)
     }
 
     /// Every table in it by its key, for keys that are data; `keys` may stand in each.
-    pub(super) fn each(&self, keys: &[&str]) -> Result<Vec<(String, Self)>, InputError> {
+    pub(crate) fn each(&self, keys: &[&str]) -> Result<Vec<(String, Self)>, InputError> {
         let names: Vec<String> = self.table.iter().map(|(name, _)| name.to_owned()).collect();
         let child = |name: String| self.child(&name, keys).map(|it| it.map(|it| (name, it)));
         names.into_iter().filter_map(|name| child(name).transpose()).collect()
     }
 
     /// A complaint about the section as a whole.
-    pub(super) fn complain(&self, trouble: Trouble, what: String, remedy: String) -> InputError {
+    pub(crate) fn complain(&self, trouble: Trouble, what: String, remedy: String) -> InputError {
         self.file.complain(self.at, trouble, what, remedy)
     }
 
     /// `key` is not there.
-    pub(super) fn missing(&self, key: &str) -> InputError {
+    pub(crate) fn missing(&self, key: &str) -> InputError {
         let what = format!("{} has no {key}", self.title);
         self.complain(Trouble::MissingKey, what, format!("add a line {key} = ..."))
     }
@@ -135,7 +135,7 @@ impl<'a> Section<'a> {
     }
 
     /// `key` means nothing here.
-    pub(super) fn unknown(&self, key: &str, keys: &[&str]) -> InputError {
+    pub(crate) fn unknown(&self, key: &str, keys: &[&str]) -> InputError {
         let found = self.table.get_key_value(key);
         let at = found.map_or(self.at, |(key, item)| self.start(key, item));
         let what = format!("{key:?} is not a key of {}", self.title);

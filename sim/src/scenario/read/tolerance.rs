@@ -11,7 +11,7 @@ const BOUNDS: [&str; 3] = ["at_least", "at_most", "within"];
 
 /// Reads `[tolerance]`: a figure's key, then `{ at_least = … }`, `{ at_most = … }`, `{ within = … }`.
 /// The figures of a field may be bounded where there is one.
-pub(super) fn tolerances(root: &Section<'_>) -> Result<Vec<Tolerance>, InputError> {
+pub(crate) fn tolerances(root: &Section<'_>) -> Result<Vec<Tolerance>, InputError> {
     let Some(section) = root.child("tolerance", &[])? else { return Ok(Vec::new()) };
     let known = figures();
     let mut known: Vec<&str> = known.iter().map(String::as_str).collect();

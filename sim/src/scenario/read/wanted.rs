@@ -4,26 +4,26 @@ use crate::unit::{Dimension, Unit};
 
 /// Kind and range of a value; the range is in the bench's own unit, both ends good.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Wanted {
+pub(crate) struct Wanted {
     /// Kind of quantity.
-    pub(super) kind: &'static Dimension,
+    pub(crate) kind: &'static Dimension,
     low: f64,
     high: f64,
 }
 
 impl Wanted {
     /// From `low` to `high`.
-    pub(super) const fn new(kind: &'static Dimension, low: f64, high: f64) -> Self {
+    pub(crate) const fn new(kind: &'static Dimension, low: f64, high: f64) -> Self {
         Self { kind, low, high }
     }
 
     /// Whether `value` is in the range.
-    pub(super) fn holds(&self, value: f64) -> bool {
+    pub(crate) fn holds(&self, value: f64) -> bool {
         value >= self.low && value <= self.high
     }
 
     /// The range in the unit the person used: `0.1 m to 18 m`.
-    pub(super) fn range_in(&self, unit: Option<&Unit>) -> String {
+    pub(crate) fn range_in(&self, unit: Option<&Unit>) -> String {
         unit.map_or_else(
             || format!("{} to {}", self.low, self.high),
             |unit| format!("{} to {}", unit.show(self.low, 4), unit.show(self.high, 4)),
