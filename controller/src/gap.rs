@@ -181,6 +181,10 @@ impl GapState {
             bare_um: 0,
             position: here.opener(),
         });
+        // A drill whose speed source fails slows down first, as it believes.
+        if gap.cause == Cause::TooSlow {
+            gap.cause = cause;
+        }
         gap.bare_um = gap.bare_um.saturating_add(u64::from(way.max(0).unsigned_abs()));
         let long = gap.bare_um > u64::from(least.get().max(0).unsigned_abs());
         let told = long && gap.cause.is_told();

@@ -150,6 +150,8 @@ pub(crate) struct OpenerState {
     lowered: bool,
     /// Way until the openers follow the switch, µm.
     left: i32,
+    /// The drill has moved since power-up. One that has not is taken to stand as its switch reads.
+    moved: bool,
 }
 
 impl OpenerState {
@@ -162,11 +164,13 @@ impl OpenerState {
         ahead: i32,
     ) -> bool {
         let [lowering, lifting] = ways;
+        self.moved |= way != 0;
         if lowered == self.lowered {
             self.left = self.left.saturating_sub(way.max(0)).max(0);
         } else {
             self.lowered = lowered;
-            self.left = if lowered { lowering.get() } else { lifting.get() };
+            let follows = if lowered { lowering.get() } else { lifting.get() };
+            self.left = if self.moved { follows } else { 0 };
         }
         let there = self.left == 0 || self.left.saturating_sub(ahead) <= 0;
         there == lowered
@@ -243,6 +247,8 @@ mod tests {
     fn openers_follow_the_switch_after_their_ways() {
         let mut state = OpenerState::default();
         let ways = [metres(2), metres(1)];
+        assert!(state.update(true, ways, 0, 0), "at power-up it stands as it reads");
+        assert!(!state.update(false, [metres(0); 2], 10, 0), "lifted");
         assert!(!state.update(true, ways, 0, 0), "in work at once");
         assert!(!state.update(true, ways, 1_000_000, 500_000), "half a metre too soon");
         assert!(state.update(true, ways, 500_000, 500_000), "as the seed will lie there");

@@ -72,7 +72,7 @@ impl Held {
     fn update(
         &mut self,
         ground: GroundStatus,
-        speed: MetresPerSecond,
+        [speed, unbounded]: [MetresPerSecond; 2],
         elapsed: Micros,
     ) -> MetresPerSecond {
         if ground == GroundStatus::Lost {
@@ -80,9 +80,9 @@ impl Held {
             return if self.lost > HELD_FOR { MetresPerSecond::ZERO } else { self.speed };
         }
         self.lost = Micros::ZERO;
-        let moves = speed.to_bits().saturating_abs() >= CREEP;
-        self.speed = if moves { speed } else { MetresPerSecond::ZERO };
-        self.speed
+        let creeps = |speed: MetresPerSecond| speed.to_bits().saturating_abs() < CREEP;
+        self.speed = unbounded;
+        if creeps(speed) { MetresPerSecond::ZERO } else { speed }
     }
 }
 
@@ -241,7 +241,9 @@ impl State {
         };
         let turning = self.catch.update(around, at);
         let travelled = settings.ground.travelled(&self.ground, speed, elapsed);
-        let passing = self.held.update(ground, speed, elapsed);
+        // Not bounded by the wait for a pulse: the last bound before a loss says nothing of the speed.
+        let unbounded = settings.ground.motion(&self.ground, at).speed;
+        let passing = self.held.update(ground, [speed, unbounded], elapsed);
         let way = way(passing, elapsed);
         let going = Going { now: at, way, speed };
         self.lines.update(inputs.line, settings.places.antenna_to_opener, going);

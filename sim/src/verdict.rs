@@ -33,6 +33,27 @@ pub struct Verdict {
     pub misses: Vec<Miss>,
     /// Known floors and remarks, each a sentence.
     pub notes: Vec<String>,
+    /// The gaps that the controller logged, of the first noise seed.
+    pub gaps: Vec<LoggedGap>,
+}
+
+/// A gap that the controller logged: ground left bare for longer than the drill's `least_gap`.
+#[derive(Clone, Debug, Serialize)]
+pub struct LoggedGap {
+    /// Piece of the profile, from 0.
+    pub piece: usize,
+    /// Name of the side.
+    pub side: String,
+    /// Why, in words.
+    pub cause: String,
+    /// Way in work at which it began, m.
+    pub start_m: f64,
+    /// Length, m.
+    pub length_m: f64,
+    /// Where the opener was when it began, if that was known, degrees.
+    pub latitude_deg: Option<f64>,
+    /// The same.
+    pub longitude_deg: Option<f64>,
 }
 
 /// Figures of the comparison laws.

@@ -6,9 +6,9 @@
 //!   receiver ───────────┼──► chosen × fade ──► speed, acceleration, direction
 //!   bus ────────────────┘                none lives: the speed set by hand, if there is one, else lost
 //!
-//!  slip  = mean speed over ground / mean speed of the pulses     (10 s; in steady work)
+//!  slip  = mean speed over ground / mean speed of the pulses     (6 s; in steady work)
 //!  fade  = what the source before said / what this one says, as learnt while both lived; it
-//!          goes back to one by 2 % a second
+//!          goes back to one by 0.5 % a second
 //! ```
 //!
 //! *Fusion*: pulses give the dynamics, the receiver or the bus's ground-based speed the scale, so that wheel slip
@@ -47,17 +47,17 @@ const COMPARED_FROM: i32 = 1 << 19;
 /// Steady work: below 0.4 m/s², Q20.
 const STEADY: i32 = 419_430;
 
-/// Share that a pair of speeds has in a ratio, Q16, per µs · 2^20: a memory of 10 s.
-const SLIP_SHARE: i32 = 6_872;
+/// Share that a pair of speeds has in a ratio, Q16, per µs · 2^20: a memory of 6 s.
+const SLIP_SHARE: i32 = 11_453;
 
-/// Ticks between two looks at the same pair of sources; their memory is 32 looks.
+/// Ticks between two looks at the same pair of sources; their memory is 64 looks, 5 s.
 const LOOK_EVERY: u8 = 8;
 
 /// Share of a look in the ratio of two sources, Q16.
-const LOOK_SHARE: i32 = 2_048;
+const LOOK_SHARE: i32 = 1_024;
 
-/// The fade goes back by 2 % a second: Q16 per µs · 2^20.
-const FADE_RATE: i32 = 1_374;
+/// The fade goes back by 0.5 % a second: Q16 per µs · 2^20.
+const FADE_RATE: i32 = 344;
 
 /// Most of a switch-over that is carried along, Q16: 0.8 to 1.25.
 const FADES: core::ops::RangeInclusive<i32> = 52_429..=81_920;
@@ -388,7 +388,7 @@ impl Travelled {
 }
 
 impl Fade {
-    /// Goes back to one by 2 % a second.
+    /// Goes back to one by 0.5 % a second.
     fn step(&mut self, elapsed: Micros) {
         if self.0 == ONE {
             return;

@@ -34,7 +34,9 @@ fn a_source_that_comes_back_within_two_seconds_resumes_by_itself() {
     rig.speed = 2_000;
     let ticks = rig.until(10, |out| out.sides[0].state == SideState::Sowing);
     assert!(ticks <= 4, "resumed after {ticks} ticks");
-    assert_eq!(rig.outputs.alarm, None);
+    assert_eq!(rig.outputs.alarm, Some(Item::Gap), "the ground left bare is told");
+    rig.run(600);
+    assert_eq!(rig.outputs.alarm, None, "for five seconds");
 }
 
 #[test]

@@ -11,8 +11,9 @@ use crate::rival::{Chain, Limit, Plain};
 use crate::scenario::{Bound, BusGroup, Scenario, Source};
 use crate::score::{Score, Tallies, score};
 use crate::trace::{Cell, SideTick, Tick, Trace};
-use crate::verdict::{Miss, Place, Rivals, Verdict};
+use crate::verdict::{LoggedGap, Miss, Place, Rivals, Verdict};
 use controller::SettingsError;
+use controller::gap::{Cause, Gap};
 use controller::watch::Item;
 
 /// The chain's sprockets are chosen for this ground speed where the meter's delivery depends on it, m/s.
@@ -31,6 +32,8 @@ pub struct Run {
     pub field: Option<FieldFigures>,
     /// When and by which item of the watch it first stopped for good, s and number.
     pub stopped: Option<(f64, Item)>,
+    /// The gaps it logged, `(piece, gap)`.
+    pub gaps: Vec<(usize, Gap)>,
 }
 
 /// Runs the controller over a scenario with one noise seed.
@@ -80,10 +83,12 @@ fn run_seen(
     let mut tallies = Tallies { area_m2: 0.0, mass_kg: 0.0 };
     let mut pieces = Vec::new();
     let mut stopped = None;
+    let mut gaps = Vec::new();
     for (index, piece) in scenario.profile.pieces.iter().enumerate() {
         let mut law = Ours::built(scenario, wrong)?;
         pieces.push(run_piece(scenario, piece, seed, &mut law, &mut |seen| look(index, seen)));
         stopped = stopped.or(law.stopped());
+        gaps.extend(law.gaps().iter().map(|gap| (index, *gap)));
         let counted = law.tallies();
         tallies.area_m2 += counted.area_m2;
         tallies.mass_kg += counted.mass_kg;
@@ -91,7 +96,7 @@ fn run_seen(
     let (score, cells) = score(&scenario.drill, &pieces, Some(tallies));
     let bounded = scenario.field.as_ref().is_some_and(|field| field.boundary.is_some());
     let field = Survey::of(scenario, &pieces).map(|survey| survey.figures(bounded));
-    Ok(Run { seed, score, cells, field, stopped })
+    Ok(Run { seed, score, cells, field, stopped, gaps })
 }
 
 fn run_rival(scenario: &Scenario, seed: u64, make: &dyn Fn() -> Box<dyn Law>) -> Score {
@@ -182,10 +187,39 @@ fn verdict(scenario: &Scenario, runs: &[Run], rivals: Rivals) -> Verdict {
         pass: misses.is_empty(),
         runs: runs.len(),
         notes: notes(scenario, &score, runs.iter().find_map(|run| run.stopped)),
+        gaps: runs.first().map(|run| gaps(scenario, &run.gaps)).unwrap_or_default(),
         score,
         rivals,
         field,
         misses,
+    }
+}
+
+/// The gaps that the controller logged, for a person.
+fn gaps(scenario: &Scenario, logged: &[(usize, Gap)]) -> Vec<LoggedGap> {
+    let name = |side: u8| scenario.drill.sides.get(usize::from(side)).map(|side| side.name.clone());
+    let gap = |&(piece, gap): &(usize, Gap)| LoggedGap {
+        piece,
+        side: name(gap.side).unwrap_or_default(),
+        cause: cause(gap.cause).to_owned(),
+        start_m: f64::from(gap.start_mm) / 1e3,
+        length_m: f64::from(gap.length_mm) / 1e3,
+        latitude_deg: gap.position.map(|place| f64::from(place.latitude()) / 1e7),
+        longitude_deg: gap.position.map(|place| f64::from(place.longitude()) / 1e7),
+    };
+    logged.iter().map(gap).collect()
+}
+
+/// Why ground was left bare, in words.
+const fn cause(cause: Cause) -> &'static str {
+    match cause {
+        Cause::SwitchedOff => "switched off",
+        Cause::Stopped => "stopped by a fault or at power-up",
+        Cause::SpeedLost => "speed source lost",
+        Cause::TooSlow => "below the lowest sowing speed",
+        Cause::Shaft => "shaft at less than half the wanted speed",
+        Cause::NoSeed => "no seed passed the sensor",
+        _ => "another cause",
     }
 }
 

@@ -7,7 +7,7 @@
 use crate::field::path::Path;
 use crate::fit::reduce;
 use crate::machine::PhysicalConfig;
-use crate::scenario::{Scenario, Source};
+use crate::scenario::{Act, Drill, Scenario, Source};
 use crate::score::Score;
 use controller::watch::Item;
 
@@ -30,6 +30,7 @@ pub(super) fn notes(
     }
     notes.extend(physical(scenario));
     notes.extend(onset(scenario));
+    notes.extend(start(scenario));
     notes.extend(across(scenario));
     notes.extend(meter(scenario, score));
     notes
@@ -73,6 +74,25 @@ fn onset(scenario: &Scenario) -> Option<String> {
         "Floor for a bare step of {a:.2} m/s² at {v:.2} m/s: {:.0} % for a moment, {latency:.2} s from sensing to soil; \
          the tractor's own lag and the length of a cell soften it.",
         100.0 * cost((a, v))
+    ))
+}
+
+/// What a start without a line ahead must skip: nothing tells of it before the openers are there.
+fn start(scenario: &Scenario) -> Option<String> {
+    let lowered = scenario.events.iter().any(|event| event.act == Act::Lower(true));
+    let unseen = scenario.fitted.lines.input.is_none() && !scenario.fitted.lines.lines.is_empty();
+    if !(lowered || unseen) {
+        return None;
+    }
+    let Drill { delivery_delay_s, truth, lift_debounce_s, .. } = &scenario.drill;
+    // The lag has half the rate after τ1 ln 2.
+    let half_s = truth.drive.lag_s * core::f64::consts::LN_2;
+    let latency = lift_debounce_s + delivery_delay_s + truth.drive.dead_time_s + half_s;
+    Some(format!(
+        "Floor without a line ahead: seed begins and ends {latency:.2} s after the lift, which is {:.2} m at 1 m/s and \
+         {:.2} m at 3 m/s.",
+        latency,
+        3.0 * latency
     ))
 }
 
@@ -126,6 +146,13 @@ const fn words(item: Item) -> &'static str {
         Item::InputsStale => "no tick came for too long",
         Item::SettingsInvalid => "the settings are invalid",
         Item::TickLate => "a tick came late",
+        Item::SpeedByHand => "the speed set by hand is used",
+        Item::SourceMissing => "a speed source is missing",
+        Item::SourcesDisagree => "the speed sources disagree",
+        Item::Gap => "ground was left bare",
+        Item::HopperEmpty => "the hopper is empty",
+        Item::NoSeedInTubes => "no seed passes the tube sensor",
+        Item::LiftUnknown => "the hitch says nothing of the lift",
         _ => "see docs/safety.md",
     }
 }

@@ -5,6 +5,7 @@ use super::{Edges, Law, Senses, Shown};
 use crate::fault::{SEASON_M2, WrongBuild};
 use crate::scenario::{Scenario, YawFrom};
 use crate::score::Tallies;
+use controller::gap::Gap;
 use controller::section::SideState;
 use controller::sense::{Direction, Pulses};
 use controller::watch::Item;
@@ -30,6 +31,7 @@ pub struct Ours {
     float_m2: f32,
     counted_m2: f64,
     stopped: Option<(f64, Item)>,
+    gaps: Vec<Gap>,
 }
 
 impl Ours {
@@ -67,6 +69,7 @@ impl Ours {
             float_m2: SEASON_M2,
             counted_m2: 0.0,
             stopped: None,
+            gaps: Vec::new(),
             controller,
             rate_kg_per_ha: scenario.seed_lot.rate_kg_per_ha,
             curves: scenario.curves(),
@@ -85,6 +88,11 @@ impl Ours {
     /// When and by which item of the watch it first stopped for good.
     pub const fn stopped(&self) -> Option<(f64, Item)> {
         self.stopped
+    }
+
+    /// The gaps it logged so far, in the order in which they ended.
+    pub fn gaps(&self) -> &[Gap] {
+        &self.gaps
     }
 
     /// What it counted so far.
@@ -186,6 +194,7 @@ impl Law for Ours {
                 self.controller.act(Act::Rate(convert::rate(self.rate_kg_per_ha)), inputs.now);
         }
         self.outputs = self.controller.tick(&inputs);
+        self.gaps.extend(self.controller.take_gap());
         if let Some(wrong) = self.wrong {
             (wrong.outputs)(&mut self.outputs);
             if wrong.float_tally {

@@ -121,6 +121,7 @@ pub(super) fn passing(scenario: &str) -> Judged {
         rivals: Rivals { chain: rival(3.9), plain: rival(4.35), limit: rival(0.014) },
         field: None,
         misses: Vec::new(),
+        gaps: Vec::new(),
         notes: vec![
             "with no preview a step of 0.5 m/s² from 1 m/s leaves 17 % at first".to_owned(),
         ],

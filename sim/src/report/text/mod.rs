@@ -11,6 +11,7 @@
 mod columns;
 mod figure;
 mod grid;
+mod gaps;
 mod misses;
 mod notes;
 mod number;
@@ -31,6 +32,7 @@ impl Report for Table {
         let setups = setups::Setups::of(results.judged);
         let mut parts = vec![setups.text(), columns::table(results, &setups)];
         parts.extend(misses::text(results));
+        parts.extend(gaps::text(results));
         parts.extend(notes::text(results.judged));
         parts.push(sum(results));
         parts.join("\n")
