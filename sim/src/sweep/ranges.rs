@@ -151,7 +151,9 @@ fn vary(root: &Section<'_>, scenarios: &[Scenario]) -> Result<Vec<Varied>, Input
         return Err(section.unknown(stray, &known));
     }
     if ranges.is_empty() {
-        return Err(section.missing("parameter to vary"));
+        let what = "[vary] names no parameter".to_owned();
+        let remedy = "vary one, such as gain = { from = 0.8, to = 1.2 }".to_owned();
+        return Err(section.complain(Trouble::MissingKey, what, remedy));
     }
     ranges.sort_by_key(|(key, _)| known.iter().position(|known| known == key));
     let keys: Vec<String> = ranges.iter().map(|(key, _)| key.clone()).collect();

@@ -131,7 +131,10 @@ fn figure(view: &View<'_>, row: &FigureRow) -> Vec<String> {
         || vec!["–".to_owned(); 7],
         |it| [it.min, it.p5, it.median, it.p95, it.p99, it.max, it.mean].map(show).to_vec(),
     ));
-    cells.push(row.worst.map_or_else(|| "–".to_owned(), |(case, _)| case.to_string()));
+    // Where all cases are the same none is worst.
+    let differ = row.distribution.is_some_and(|it| it.min < it.max);
+    let worst = row.worst.filter(|_| differ);
+    cells.push(worst.map_or_else(|| "–".to_owned(), |(case, _)| case.to_string()));
     let bounds = row.bounds.iter().map(|&it| bound(it));
     cells.push(bounds.collect::<Vec<_>>().join(", "));
     cells

@@ -6,7 +6,7 @@ use std::collections::BTreeSet;
 use std::fs;
 
 /// The commands there are.
-const COMMANDS: [&str; 4] = ["verify", "run", "replay", "fit"];
+const COMMANDS: [&str; 5] = ["verify", "run", "replay", "fit", "sweep"];
 
 fn cli() -> String {
     fs::read_to_string(root().join("docs/cli.md")).expect("docs/cli.md is there")
@@ -44,6 +44,9 @@ fn the_page_names_every_option_and_no_other() {
     let mut help = options(&printed(&meterwright(&["--help"])));
     for command in COMMANDS {
         help.extend(options(&printed(&meterwright(&[command, "--help"]))));
+    }
+    for part in ["merge", "repeat"] {
+        help.extend(options(&printed(&meterwright(&["sweep", part, "--help"]))));
     }
     assert_eq!(options(&cli()), help);
 }

@@ -8,3 +8,4 @@ mod leavings;
 mod measured;
 mod pipes;
 mod schema;
+mod sweep;

@@ -95,6 +95,40 @@ fn the_fit_document_has_exactly_the_documented_keys() {
 }
 
 #[test]
+fn the_sweep_documents_have_exactly_the_documented_keys() {
+    let folder = tempdir().unwrap();
+    // Always missed, and a figure that does not exist: nothing stops on the ramp.
+    let ranges = super::sweep::ranges(folder.path(), "rms_pct = { at_most = 0.001 }");
+    let sweep = document(&meterwright(&["sweep", &ranges, "--json"]));
+    assert_same(&paths(&sweep), &documented("## Sweep: `sweep`, `sweep merge`"));
+    let case = document(&meterwright(&["sweep", "repeat", &ranges, "--case", "1", "--json"]));
+    assert_same(&paths(&case), &documented("## Repeated case: `sweep repeat`"));
+}
+
+#[test]
+fn the_ranges_file_has_exactly_the_documented_keys() {
+    let parameters = sim::sweep::PARAMETERS.iter().map(|it| it.key);
+    let keys = ["title", "demo", "cases", "seed", "hypercube", "[[scenario]]", "[vary]"];
+    let keys = keys.into_iter().chain(parameters).map(str::to_owned).collect();
+    assert_same(&keys, &documented("## Ranges file, as `sweep` reads it"));
+}
+
+#[test]
+fn the_results_file_has_the_documented_columns_then_parameters_then_figures() {
+    let folder = tempdir().unwrap();
+    let ranges = super::sweep::ranges(folder.path(), "rms_pct = { at_most = 9 }");
+    let out = folder.path().join("out.csv");
+    meterwright(&["sweep", &ranges, "-o", out.to_str().unwrap()]);
+    let text = fs::read_to_string(&out).unwrap();
+    let header = text.lines().find(|line| !line.starts_with('#')).expect("a header");
+    let columns: Vec<&str> = header.split(',').collect();
+    let first = columns[..3].iter().map(|it| (*it).to_owned()).collect();
+    assert_same(&first, &documented("## Results file of `sweep`"));
+    let rest = ["lag", "wheel_slip"].into_iter().chain(sim::sweep::FIGURES);
+    assert_eq!(columns[3..], rest.collect::<Vec<_>>());
+}
+
+#[test]
 fn the_step_log_has_exactly_the_documented_columns() {
     let folder = tempdir().unwrap();
     let text = fs::read_to_string(step_log(folder.path())).unwrap();
