@@ -10,6 +10,7 @@ use crate::quantity::{
     Instant, MetresPerSecond, MilligramsPerSquareMetre, Position, TurnsPerSecond,
 };
 use crate::settings::{Settings, SettingsError};
+use crate::snapshot::Snapshot;
 use crate::state::State;
 use crate::tally::{Account, Hopper, SideTally};
 use crate::watch::Item;
@@ -42,6 +43,8 @@ pub enum Refusal {
     Unconfigured,
     /// The speed by hand is not between the lowest sowing speed and the top speed.
     SpeedByHand,
+    /// The controller is not at rest, or has counted further than the snapshot.
+    Snapshot,
 }
 
 /// The controller of one drill: its settings, and what it remembers.
@@ -140,6 +143,36 @@ impl Controller {
     #[must_use]
     pub fn tally(&self, index: usize) -> Option<&SideTally> {
         self.state.sides.get(index).map(|side| &side.tally)
+    }
+
+    /// What has been counted by now, in one piece.
+    pub fn snapshot(&self) -> Snapshot {
+        let mut snapshot = Snapshot { hopper: self.state.hopper, ..Snapshot::default() };
+        snapshot.rate = self.settings.as_ref().map_or(snapshot.rate, Settings::rate);
+        (snapshot.gaps, snapshot.way_mm) = self.gap_counts();
+        for (kept, side) in snapshot.sides.iter_mut().zip(&self.state.sides) {
+            *kept = side.tally.settled();
+        }
+        snapshot
+    }
+
+    /// Goes on from a snapshot that was kept through a power cut. What moves stays as it is: stopped.
+    ///
+    /// # Errors
+    ///
+    /// [`Refusal`] says why nothing was changed; no count ever falls.
+    pub fn restore(&mut self, kept: &Snapshot) -> Result<(), Refusal> {
+        let settings = self.settings.as_ref().ok_or(Refusal::Unconfigured)?;
+        if !self.state.at_rest || !kept.follows(&self.snapshot()) {
+            return Err(Refusal::Snapshot);
+        }
+        self.settings = Some(settings.with_rate(kept.rate).map_err(Refusal::Settings)?);
+        self.state.hopper = kept.hopper;
+        self.resume_gap_counts(kept.gaps, kept.way_mm);
+        for (side, kept) in self.state.sides.iter_mut().zip(&kept.sides) {
+            side.tally = *kept;
+        }
+        Ok(())
     }
 
     /// Takes the oldest gap that has ended and was not taken yet: the board keeps it in the journal.

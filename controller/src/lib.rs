@@ -17,7 +17,8 @@
 //! proved is what is flashed.
 //!
 //! Features: `defmt` formats and `serde` writes every public type but the wrappers of pins. What has been checked
-//! (settings, curve, map, demand, drive) is written only: it is read back by checking it anew.
+//! (settings, curve, map, demand, drive) is written only: it is read back by checking it anew. `journal` adds the
+//! journal in flash, which is outside the tick.
 //!
 //! The controller is not a safety function and is not certified (ISO 25119, ISO 13849).
 
@@ -54,6 +55,9 @@ pub mod outputs;
 mod side;
 mod state;
 mod controller;
+pub mod snapshot;
+#[cfg(feature = "journal")]
+pub mod journal;
 pub mod board;
 
 pub use controller::{Act, Controller, Refusal};

@@ -46,4 +46,15 @@ impl Outputs {
     pub fn at_rest(&self) -> bool {
         !self.supply && self.sides.iter().all(|side| side.command == Command::ZERO)
     }
+
+    /// Whether all stands: no valve is driven, no shaft turns, the drill stands. Only then may a board's program stand
+    /// still too, as it does while flash is erased. A shaft that gives no edge is slower the longer it gives none: below
+    /// 1/64 of a turn per second it stands.
+    #[must_use]
+    pub fn stands(&self) -> bool {
+        let still = |side: &SideOutputs| {
+            side.command == Command::ZERO && side.measured <= TurnsPerSecond::from_bits(1 << 15)
+        };
+        self.ground == GroundStatus::Standing && self.sides.iter().all(still)
+    }
 }

@@ -42,7 +42,7 @@ pub struct SideTally {
     /// Distance while sowing beyond the pulses' own length, µm: slip, and all of it where samples are followed ...
     pub beyond: i64,
     /// ... and its remainder, 2^-20 µm, below one.
-    rest: i64,
+    pub(crate) rest: i64,
     /// Angle turned while sowing, 2^-24 rad · µs.
     pub angle: i64,
     /// Shaft turns by segment of the meter curve, `[segment]`.
@@ -124,6 +124,21 @@ impl SideTally {
         u64::try_from(area).unwrap_or(u64::MAX)
     }
 
+    /// The counts without the time that belongs to no segment yet: what a snapshot keeps.
+    pub(crate) const fn settled(self) -> Self {
+        Self { waiting: 0, ..self }
+    }
+
+    /// Whether none of the counts that only grow is below that of `earlier`.
+    #[must_use]
+    pub fn follows(&self, earlier: &Self) -> bool {
+        let turned = self.turned.iter().zip(&earlier.turned);
+        self.pulses >= earlier.pulses
+            && turned
+                .into_iter()
+                .all(|(now, then)| now.edges >= then.edges && now.micros >= then.micros)
+    }
+
     /// Mass metered, µg.
     #[must_use]
     pub fn mass(&self, curve: &MeterCurve, edges_per_turn: u32) -> u64 {
@@ -170,8 +185,8 @@ impl Account {
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub struct Hopper {
-    filled_ug: u64,
-    metered_before_ug: u64,
+    pub(crate) filled_ug: u64,
+    pub(crate) metered_before_ug: u64,
 }
 
 impl Hopper {

@@ -9,6 +9,7 @@
 mod checked;
 mod config;
 mod error;
+pub mod image;
 
 pub use checked::{Settings, SideSettings};
 pub use config::{LiftConfig, LiftSource, PlacesConfig, SettingsConfig, SideConfig};

@@ -3,6 +3,7 @@
 mod delivery;
 mod drive;
 mod edges;
+pub mod flash;
 mod meter;
 mod noise;
 mod reduced;

@@ -1,0 +1,202 @@
+//! The journal itself.
+
+use super::config::Regions;
+use super::record::{
+    LARGEST_GAP, LARGEST_HEAD, LARGEST_SNAPSHOT, pack_gap, pack_snapshot, unpack_gap,
+    unpack_snapshot,
+};
+use super::ring::Ring;
+use super::{JournalConfig, JournalError, SECTOR};
+use crate::gap::Gap;
+use crate::quantity::{Instant, Micros};
+use crate::settings::SettingsConfig;
+use crate::settings::image::{self, MAX_IMAGE};
+use crate::snapshot::Snapshot;
+use embedded_storage::nor_flash::NorFlash;
+
+/// A snapshot is kept so often, while something changed.
+const EVERY: Micros = Micros::from_millis(1_000);
+
+/// What the flash held at power-up.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
+pub struct Recovered {
+    /// The settings written last; to be checked by [`Settings::new`](crate::Settings::new).
+    pub settings: Option<SettingsConfig>,
+    /// The newest snapshot.
+    pub snapshot: Option<Snapshot>,
+}
+
+/// The journal on a flash.
+#[derive(Clone, Debug)]
+pub struct Journal<F> {
+    flash: F,
+    settings: Ring,
+    gaps: Ring,
+    counts: Ring,
+    /// The last snapshot that was kept, and when.
+    last: Option<(Instant, Snapshot)>,
+    refused: u32,
+    /// Room for a sector: reading needs it, and it would be too much for a stack.
+    scratch: [u8; SECTOR],
+}
+
+impl<F: NorFlash> Journal<F> {
+    /// Opens the journal at power-up, when all is at rest: what a power cut left behind is mended, and a flash that holds
+    /// no journal is erased and made one.
+    ///
+    /// # Errors
+    ///
+    /// [`JournalError::Geometry`], or the flash's own.
+    pub fn open(mut flash: F, config: JournalConfig) -> Result<(Self, Recovered), JournalError> {
+        let regions = Regions::new(config, &flash)?;
+        let mut scratch = [0; SECTOR];
+        let (mut settings, mut snapshot) = (None, None);
+        let kept = Ring::open(&mut flash, regions.settings, &mut scratch, |sequence, content| {
+            take_newer(&mut settings, sequence, image::read(content).ok());
+        })?;
+        let gaps = Ring::open(&mut flash, regions.gaps, &mut scratch, |_, _| {})?;
+        let counts = Ring::open(&mut flash, regions.counts, &mut scratch, |sequence, content| {
+            take_newer(&mut snapshot, sequence, unpack_snapshot(content));
+        })?;
+        let journal = Self { flash, settings: kept, gaps, counts, last: None, refused: 0, scratch };
+        let recovered = Recovered {
+            settings: settings.map(|(_, settings)| settings),
+            snapshot: snapshot.map(|(_, snapshot)| snapshot),
+        };
+        Ok((journal, recovered))
+    }
+
+    /// Keeps settings: only at rest. Until they are whole in the flash those before them count.
+    ///
+    /// # Errors
+    ///
+    /// [`JournalError::NotAtRest`], or the flash's own.
+    pub fn keep_settings(
+        &mut self,
+        config: &SettingsConfig,
+        at_rest: bool,
+    ) -> Result<(), JournalError> {
+        if !at_rest {
+            return Err(JournalError::NotAtRest);
+        }
+        let mut image = [0; MAX_IMAGE];
+        let length = image::write(config, &mut image).map_err(|_| JournalError::TooBig)?;
+        let image = image.get(..length).ok_or(JournalError::TooBig)?;
+        if self.settings.ready == 0 {
+            self.settings.tend(&mut self.flash)?;
+        }
+        self.settings.append::<F, { MAX_IMAGE + LARGEST_HEAD }>(&mut self.flash, image)
+    }
+
+    /// To be called on every tick: keeps the snapshot if the last is a second old and differs. Whether it did.
+    ///
+    /// # Errors
+    ///
+    /// [`JournalError::NeedsErase`] when work went on without a standstill for too long; the one kept last still counts.
+    pub fn keep(&mut self, snapshot: &Snapshot, now: Instant) -> Result<bool, JournalError> {
+        let due =
+            self.last.as_ref().is_none_or(|(at, kept)| now.since(*at) >= EVERY && kept != snapshot);
+        if due {
+            self.keep_now(snapshot, now)?;
+        }
+        Ok(due)
+    }
+
+    /// Keeps the snapshot now: a fill of the hopper or a new rate need not wait.
+    ///
+    /// # Errors
+    ///
+    /// As [`Journal::keep`].
+    pub fn keep_now(&mut self, snapshot: &Snapshot, now: Instant) -> Result<(), JournalError> {
+        let packed = pack_snapshot(snapshot)?;
+        let kept = self
+            .counts
+            .append::<F, { LARGEST_SNAPSHOT + LARGEST_HEAD }>(&mut self.flash, packed.bytes());
+        self.note(kept)?;
+        self.last = Some((now, *snapshot));
+        Ok(())
+    }
+
+    /// Keeps a gap that ended.
+    ///
+    /// # Errors
+    ///
+    /// As [`Journal::keep`].
+    pub fn keep_gap(&mut self, gap: &Gap) -> Result<(), JournalError> {
+        let packed = pack_gap(gap)?;
+        let kept =
+            self.gaps.append::<F, { LARGEST_GAP + LARGEST_HEAD }>(&mut self.flash, packed.bytes());
+        self.note(kept)
+    }
+
+    /// Calls `each` with every gap that is kept, the oldest first: the last 200 at the least.
+    ///
+    /// # Errors
+    ///
+    /// The flash's own.
+    pub fn gaps(&mut self, mut each: impl FnMut(Gap)) -> Result<(), JournalError> {
+        self.gaps.contents(&mut self.flash, &mut self.scratch, |content| {
+            if let Some(gap) = unpack_gap(content) {
+                each(gap);
+            }
+        })
+    }
+
+    /// Erases one sector ahead, if one is wanted and `at_rest` says that all stands, as
+    /// [`Outputs::stands`](crate::Outputs::stands) does. Whether it did; to be called again until it did not.
+    ///
+    /// # Errors
+    ///
+    /// The flash's own.
+    pub fn tend(&mut self, at_rest: bool) -> Result<bool, JournalError> {
+        if !at_rest {
+            return Ok(false);
+        }
+        for ring in [&mut self.settings, &mut self.gaps, &mut self.counts] {
+            if ring.tend(&mut self.flash)? {
+                return Ok(true);
+            }
+        }
+        Ok(false)
+    }
+
+    /// Erased sectors ahead of the counts: what is left of the reserve.
+    #[must_use]
+    pub const fn reserve(&self) -> u16 {
+        self.counts.ready
+    }
+
+    /// Records that were refused because no erased sector was left.
+    #[must_use]
+    pub const fn refused(&self) -> u32 {
+        self.refused
+    }
+
+    /// The flash.
+    pub const fn flash(&mut self) -> &mut F {
+        &mut self.flash
+    }
+
+    /// Gives the flash back.
+    pub fn release(self) -> F {
+        self.flash
+    }
+
+    fn note(&mut self, kept: Result<(), JournalError>) -> Result<(), JournalError> {
+        if kept == Err(JournalError::NeedsErase) {
+            self.refused = self.refused.saturating_add(1);
+        }
+        kept
+    }
+}
+
+/// Takes what is there if it is newer.
+fn take_newer<T>(kept: &mut Option<(u32, T)>, sequence: u32, found: Option<T>) {
+    if let Some(found) = found
+        && kept.as_ref().is_none_or(|(newest, _)| *newest < sequence)
+    {
+        *kept = Some((sequence, found));
+    }
+}

@@ -1,0 +1,128 @@
+//! Settings for these tests: arbitrary ones, and those of a drill with four sides.
+
+use controller::SettingsConfig;
+use controller::drive::MapPoint;
+use controller::quantity::{
+    Command, MetresPerSecond, MicrogramsPerTurn, Micrometres, Micros, MilligramsPerSquareMetre,
+    PulsesPerMetre, TurnsPerSecond,
+};
+use controller::seed::MeterPoint;
+use controller::sense::{Sampled, SpeedSource};
+use controller::settings::{LiftConfig, LiftSource, PlacesConfig, SideConfig};
+use proptest::collection::vec;
+use proptest::prelude::*;
+
+/// A drill of four sides of 3 m, demo.
+pub(crate) fn drill() -> SettingsConfig {
+    let point = |command, turns| MapPoint {
+        command: Command::from_bits(command),
+        shaft: TurnsPerSecond::from_bits(turns),
+    };
+    let side = |offset| SideConfig {
+        width: Micrometres::from_millimetres(3_000),
+        offset: Micrometres::from_millimetres(offset),
+        edges_per_turn: 180,
+        meter: [MeterPoint {
+            shaft: TurnsPerSecond::from_bits(1 << 21),
+            mass: MicrogramsPerTurn::new(120_000_000),
+        }]
+        .into_iter()
+        .collect(),
+        map: [point(13_107, 0), point(65_535, 3 << 20)].into_iter().collect(),
+        lag: Micros::from_millis(150),
+        dead_time: Micros::from_millis(50),
+    };
+    SettingsConfig {
+        sides: [4_500, 1_500, -1_500, -4_500].map(side).into_iter().collect(),
+        sources: [SpeedSource::Pulses { per_metre: PulsesPerMetre::from_bits(130 << 16) }]
+            .into_iter()
+            .collect(),
+        correct_slip: false,
+        rate: MilligramsPerSquareMetre::from_whole(11_000),
+        lowest_speed: MetresPerSecond::from_millimetres(150),
+        top_speed: MetresPerSecond::from_millimetres(4_000),
+        delivery_delay: Micros::from_millis(350),
+        lift: LiftConfig {
+            from: LiftSource::Switch,
+            lowered_level: true,
+            debounce: Micros::from_millis(50),
+        },
+        places: PlacesConfig::default(),
+        least_gap: Micrometres::from_millimetres(1_000),
+        capture_rate: 100_000,
+    }
+}
+
+/// Any settings that can be written down, whether they make sense or not.
+pub(crate) fn any_settings() -> impl Strategy<Value = SettingsConfig> {
+    let words = (any::<[u32; 5]>(), any::<[i32; 3]>(), any::<[bool; 2]>());
+    (vec(side(), 0..=4), vec(source(), 0..=4), lift(), words).prop_map(
+        |(sides, sources, lift, (words, lengths, switches))| SettingsConfig {
+            sides: sides.into_iter().collect(),
+            sources: sources.into_iter().collect(),
+            correct_slip: switches[0],
+            rate: MilligramsPerSquareMetre::from_bits(words[0]),
+            lowest_speed: MetresPerSecond::from_bits(words[1].cast_signed()),
+            top_speed: MetresPerSecond::from_bits(words[2].cast_signed()),
+            delivery_delay: Micros::new(words[3]),
+            lift: LiftConfig { lowered_level: switches[1], ..lift },
+            places: PlacesConfig {
+                antenna_to_opener: Micrometres::new(lengths[0]),
+                lowering: Micrometres::new(lengths[1]),
+                lifting: Micrometres::new(lengths[2]),
+            },
+            least_gap: Micrometres::new(lengths[0].wrapping_mul(7)),
+            capture_rate: words[4],
+        },
+    )
+}
+
+fn lift() -> impl Strategy<Value = LiftConfig> {
+    (proptest::option::of(any::<u32>()), any::<u32>()).prop_map(|(limit, debounce)| LiftConfig {
+        from: limit
+            .map_or(LiftSource::Switch, |limit| LiftSource::Hitch { limit: Micros::new(limit) }),
+        lowered_level: false,
+        debounce: Micros::new(debounce),
+    })
+}
+
+fn source() -> impl Strategy<Value = SpeedSource> {
+    let from = prop_oneof![
+        Just(Sampled::Receiver),
+        Just(Sampled::BusWheel),
+        Just(Sampled::BusGround),
+        Just(Sampled::BusSelected)
+    ];
+    prop_oneof![
+        any::<u32>()
+            .prop_map(|bits| SpeedSource::Pulses { per_metre: PulsesPerMetre::from_bits(bits) }),
+        (from, any::<u32>())
+            .prop_map(|(from, limit)| SpeedSource::Samples { from, limit: Micros::new(limit) }),
+    ]
+}
+
+fn side() -> impl Strategy<Value = SideConfig> {
+    let meter = vec((any::<i32>(), any::<u64>()), 0..=6);
+    let map = vec((any::<u16>(), any::<i32>()), 0..=12);
+    (any::<[u32; 5]>(), meter, map).prop_map(|(words, meter, map)| SideConfig {
+        width: Micrometres::new(words[0].cast_signed()),
+        offset: Micrometres::new(words[1].cast_signed()),
+        edges_per_turn: words[2],
+        meter: meter
+            .into_iter()
+            .map(|(shaft, mass)| MeterPoint {
+                shaft: TurnsPerSecond::from_bits(shaft),
+                mass: MicrogramsPerTurn::new(mass),
+            })
+            .collect(),
+        map: map
+            .into_iter()
+            .map(|(command, shaft)| MapPoint {
+                command: Command::from_bits(command),
+                shaft: TurnsPerSecond::from_bits(shaft),
+            })
+            .collect(),
+        lag: Micros::new(words[3]),
+        dead_time: Micros::new(words[4]),
+    })
+}
