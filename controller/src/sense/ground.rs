@@ -50,6 +50,10 @@ const STEADY: i32 = 419_430;
 /// Share that a pair of speeds has in a ratio, Q16, per µs · 2^20: a memory of 6 s.
 const SLIP_SHARE: i32 = 11_453;
 
+/// So many pairs in a row that do not fit the slip, three seconds of a receiver of 10 Hz, and it is learnt anew: what
+/// was learnt from a source that hung would never fit again.
+const MISFITS: u8 = 30;
+
 /// Ticks between two looks at the same pair of sources; their memory is 64 looks, 5 s.
 const LOOK_EVERY: u8 = 8;
 
@@ -91,11 +95,14 @@ pub struct GroundState {
     agreed: Micros,
     /// How long another source has moved while the chosen one stood.
     contradicted: Micros,
-    disagreed: Micros,
+    /// How long each other source has disagreed.
+    disagreed: [Micros; MAX_SOURCES],
     /// Chosen over other, of each other source.
     bridges: [Ratio; MAX_SOURCES],
     slip: Ratio,
     slip_at: Instant,
+    /// Pairs in a row that did not fit the slip.
+    misfits: u8,
     fade: Fade,
     ticks: u8,
 }
@@ -195,9 +202,18 @@ impl Ground {
         let change = clamp_i32(per_million(mul_wide(accel, back)));
         let then = MetresPerSecond::from_bits(motion.speed.to_bits().saturating_sub(change));
         let slow = then.to_bits().min(sample.speed.to_bits()) < COMPARED_FROM;
-        if slow || accel.saturating_abs() > STEADY || !state.slip.fits(sample.speed, then) {
+        if slow || accel.saturating_abs() > STEADY {
             return;
         }
+        if !state.slip.fits(sample.speed, then) {
+            state.misfits = state.misfits.saturating_add(1);
+            if state.misfits >= MISFITS {
+                state.slip = Ratio::default();
+                state.misfits = 0;
+            }
+            return;
+        }
+        state.misfits = 0;
         let since = sample.at.since_or_zero(state.slip_at).min(Micros::from_millis(1_000));
         state.slip_at = sample.at;
         let share = mul_shift(clamp_i32(i64::from(since.get())), SLIP_SHARE, 20);
@@ -209,34 +225,33 @@ impl Ground {
         state.ticks = state.ticks.wrapping_add(1);
         let chosen = self.scaled(state, state.chosen, now).speed;
         let moving = self.status_of(state, state.chosen) == GroundStatus::Moving;
-        let mut apart = false;
         let mut passed = false;
-        for place in self.places().filter(|place| *place != state.chosen) {
-            if self.status_of(state, place) != GroundStatus::Moving {
-                continue;
-            }
-            // Each source has its turn: extrapolating all of them in every tick would cost too much.
-            if state.ticks % LOOK_EVERY != place {
-                continue;
-            }
+        let looked = Micros::new(elapsed.get().saturating_mul(u32::from(LOOK_EVERY)));
+        // Each source has its turn: extrapolating all of them in every tick would cost too much.
+        let turn = state.ticks % LOOK_EVERY;
+        let Some(place) = self.places().find(|place| *place != state.chosen && *place == turn)
+        else {
+            return;
+        };
+        let mut apart = false;
+        if self.status_of(state, place) == GroundStatus::Moving {
             let other = self.scaled(state, place, now).speed;
             let fast = other.to_bits() > COMPARED_FROM;
-            passed |= fast && !moving;
+            passed = fast && !moving;
             let both = moving && chosen.to_bits() > COMPARED_FROM && fast;
-            let Some(bridge) = state.bridges.get_mut(usize::from(place)) else { continue };
-            if both && bridge.fits(chosen, other) {
-                bridge.take(chosen, other, LOOK_SHARE);
-            } else if both {
-                apart = true;
+            if let Some(bridge) = state.bridges.get_mut(usize::from(place)).filter(|_| both) {
+                if bridge.fits(chosen, other) {
+                    bridge.take(chosen, other, LOOK_SHARE);
+                } else {
+                    apart = true;
+                }
             }
         }
-        let looked = Micros::new(elapsed.get().saturating_mul(u32::from(LOOK_EVERY)));
-        if self.places().any(|place| place != state.chosen && state.ticks % LOOK_EVERY == place) {
-            state.disagreed =
-                if apart { state.disagreed.saturating_add(looked) } else { Micros::ZERO };
-            state.contradicted =
-                if passed { state.contradicted.saturating_add(looked) } else { Micros::ZERO };
+        if let Some(disagreed) = state.disagreed.get_mut(usize::from(place)) {
+            *disagreed = if apart { disagreed.saturating_add(looked) } else { Micros::ZERO };
         }
+        state.contradicted =
+            if passed { state.contradicted.saturating_add(looked) } else { Micros::ZERO };
     }
 
     /// Follows the first source that lives; a better one only after it has agreed for a while.
@@ -421,6 +436,7 @@ impl GroundState {
         self.agreed = Micros::ZERO;
         self.chosen = place;
         self.bridges = [Ratio::default(); MAX_SOURCES];
+        self.disagreed = [Micros::ZERO; MAX_SOURCES];
     }
 
     /// Sets or drops the speed by hand; it is used only while no source lives.
@@ -450,16 +466,16 @@ impl GroundState {
         }
     }
 
-    /// Whether a jump of the followed source was doubted just now.
+    /// Whether a jump of any source was doubted just now: one that is not followed may correct the slip.
     #[must_use]
     pub fn doubted(&self) -> bool {
-        self.sources.get(usize::from(self.chosen)).is_some_and(SourceState::doubted)
+        self.sources.iter().any(SourceState::doubted)
     }
 
     /// Whether two sources have disagreed for a while.
     #[must_use]
     pub fn disagree(&self) -> bool {
-        self.disagreed >= DISAGREED_FOR
+        self.disagreed.iter().any(|lasted| *lasted >= DISAGREED_FOR)
     }
 
     /// Which way the drill goes.

@@ -11,4 +11,5 @@ mod section;
 mod settings;
 mod tally;
 mod watch;
+mod watch_sources;
 mod watch_speed;

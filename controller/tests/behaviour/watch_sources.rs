@@ -1,0 +1,81 @@
+//! Watch of several sources: one that is not followed is watched too, for it may correct the slip.
+
+use crate::rig::{Rig, config};
+use controller::quantity::{MetresPerSecond, Micros};
+use controller::sense::{Sampled, SpeedReport, SpeedSample, SpeedSource};
+use controller::watch::Item;
+
+/// Pulses at 2 m/s, then a receiver that says `receiver` mm/s and corrects their slip, then the bus; switched on.
+fn three_sources(receiver: u32) -> Rig {
+    let mut config = config(1);
+    let limit = Micros::from_millis(1_000);
+    for from in [Sampled::Receiver, Sampled::BusGround] {
+        let _full = config.sources.push(SpeedSource::Samples { from, limit });
+    }
+    config.correct_slip = true;
+    let mut rig = Rig::of(&config);
+    rig.speed = 2_000;
+    play(&mut rig, 20, |_| receiver);
+    rig.inputs.master = true;
+    rig
+}
+
+/// Plays so many tenths of a second of both; the receiver says `receiver` mm/s. Returns when an item was told first, in
+/// tenths.
+fn play_until(
+    rig: &mut Rig,
+    tenths: u32,
+    receiver: impl Fn(u32) -> u32,
+    item: Item,
+) -> Option<u32> {
+    let mut told = None;
+    for tenth in 0..tenths {
+        let at = rig.inputs.now;
+        let report = |mm| {
+            let speed = MetresPerSecond::from_millimetres(mm);
+            Some(SpeedReport::Speed(SpeedSample { speed, at }))
+        };
+        rig.inputs.speeds.receiver = report(receiver(tenth));
+        rig.inputs.speeds.bus_ground = report(2_000);
+        for _ in 0..10 {
+            rig.step();
+            rig.inputs.speeds = controller::sense::SpeedReports::default();
+            if rig.outputs.alarm == Some(item) {
+                told = told.or(Some(tenth));
+            }
+        }
+    }
+    told
+}
+
+fn play(rig: &mut Rig, tenths: u32, receiver: impl Fn(u32) -> u32) {
+    play_until(rig, tenths, receiver, Item::SettingsInvalid);
+}
+
+#[test]
+fn a_source_that_disagrees_is_told_although_a_third_agrees() {
+    let mut rig = three_sources(2_000);
+    play(&mut rig, 50, |_| 2_000);
+    let told = play_until(&mut rig, 50, |_| 1_200, Item::SourcesDisagree);
+    assert!(told.is_some_and(|tenth| (28..=34).contains(&tenth)), "told at {told:?} tenths");
+}
+
+#[test]
+fn a_jump_of_a_source_that_is_not_followed_is_told_at_once() {
+    let mut rig = three_sources(2_000);
+    play(&mut rig, 50, |_| 2_000);
+    let told = play_until(&mut rig, 5, |_| 3_500, Item::SpeedImplausible);
+    assert_eq!(told, Some(0));
+}
+
+#[test]
+fn a_slip_that_was_learnt_from_a_source_that_hung_is_forgotten_within_six_seconds() {
+    let mut rig = three_sources(1_610);
+    // Hung at four fifths of the speed from the start: taken for slip, and no true pair would fit it again.
+    play(&mut rig, 50, |_| 1_610);
+    let hung = rig.outputs.speed.to_bits();
+    assert!(hung < 1_850_000, "the slip was learnt: {hung}");
+    play(&mut rig, 60, |_| 2_000);
+    let have = rig.outputs.speed.to_bits();
+    assert!((have - (2 << 20)).abs() < 20_972, "within 1 % of 2 m/s, have {have}");
+}
