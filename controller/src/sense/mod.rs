@@ -1,5 +1,6 @@
 //! Senses: what pulses, samples and switches say of the machine.
 
+pub mod bus;
 mod course;
 mod decay;
 mod gains;
