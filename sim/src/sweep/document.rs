@@ -5,6 +5,7 @@ use super::{
     Analysis, Draws, FIGURES, FigureRow, Missed, Part, Plan, Ranges, Row, Spread, Varied, worst_of,
 };
 use crate::report::SCHEMA_VERSION;
+use crate::unit::Unit;
 use serde_json::{Value, json};
 
 /// The document of a sweep or of a shard.
@@ -136,7 +137,7 @@ fn unit(varied: &Varied) -> Option<&'static str> {
     let units = varied.parameter.kind.units.iter();
     #[expect(clippy::float_cmp, reason = "the factors are exact")]
     let own = units.into_iter().find(|unit| unit.numerator == unit.denominator);
-    own.map(|unit| unit.symbol())
+    own.map(Unit::symbol)
 }
 
 /// Indented, with a line end.

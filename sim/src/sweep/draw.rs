@@ -9,7 +9,7 @@
 //!  normal:       Φ((x − m)/s) = Φ((a − m)/s) + u (Φ((b − m)/s) − Φ((a − m)/s)), cut off at a and b
 //! ```
 //!
-//! As a Latin hypercube (McKay, Beckman and Conover 1979) each of the n cases has a slice of its own of each
+//! As a Latin hypercube (`McKay`, Beckman and Conover 1979) each of the n cases has a slice of its own of each
 //! parameter: `u = (slice + w) / n`, the slices shuffled by the seed.
 
 use super::{Ranges, Spread, Varied};
@@ -100,7 +100,7 @@ fn word(seed: u64, name: &str, case: u32) -> u64 {
     mixed(named ^ u64::from(case))
 }
 
-/// A step of SplitMix64 (Steele, Lea and Flood 2014): every bit of the word moves every bit of the result.
+/// A step of `SplitMix64` (Steele, Lea and Flood 2014): every bit of the word moves every bit of the result.
 const fn mixed(word: u64) -> u64 {
     let word = word.wrapping_add(0x9E37_79B9_7F4A_7C15);
     let word = (word ^ (word >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);

@@ -69,8 +69,8 @@ const fn truth(
     (kind, low, high): (&'static Dimension, f64, f64),
     apply: fn(&mut Case, f64),
 ) -> Parameter {
-    let (works, whole, right, needs) = ((low, high), false, None, Needs::Nothing);
-    Parameter { key, words, kind, works, whole, right, needs, apply }
+    let (whole, right, needs) = (false, None, Needs::Nothing);
+    Parameter { key, words, kind, works: (low, high), whole, right, needs, apply }
 }
 
 impl Parameter {

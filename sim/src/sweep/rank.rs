@@ -20,7 +20,9 @@ pub fn ranks(values: &[f64]) -> Vec<u64> {
     for tied in order.chunk_by(|&a, &b| values[a] == values[b]) {
         let count = tied.len() as u64;
         // Ranks before + 1 to before + count: twice their mean is the sum of the ends.
-        tied.iter().for_each(|&index| ranks[index] = 2 * before + count + 1);
+        for &index in tied {
+            ranks[index] = 2 * before + count + 1;
+        }
         before += count;
     }
     ranks

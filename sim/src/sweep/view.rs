@@ -22,8 +22,8 @@ pub struct View<'a> {
 /// The command line that runs one case again.
 pub(super) fn again(ranges: &Ranges, plan: Plan, case: u32) -> String {
     let file = ranges.file.display().to_string();
-    let plain = |c: char| c.is_alphanumeric() || "/._-\\:".contains(c);
-    let file = if file.chars().all(plain) { file } else { format!("'{file}'") };
+    let unquoted = |c: char| c.is_alphanumeric() || "/._-\\:".contains(c);
+    let file = if file.chars().all(unquoted) { file } else { format!("'{file}'") };
     let Plan { seed, cases, .. } = plan;
     format!("meterwright sweep repeat {file} --seed {seed} --cases {cases} --case {case}")
 }
