@@ -123,7 +123,7 @@ fn of_strip(strip: &Strip, area_m2: f64) -> Gap {
         x_m: strip.start.x,
         y_m: strip.start.y,
         travel_m: strip.travel_m.0,
-        length_m: strip.travel_m.1 - strip.travel_m.0,
+        length_m: strip.length_m,
         area_m2,
     }
 }

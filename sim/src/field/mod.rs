@@ -18,6 +18,7 @@ pub mod scan;
 pub mod steering;
 pub mod strip;
 pub mod survey;
+pub mod track;
 pub mod trail;
 
 pub use figures::{FIELD_FIGURES, FieldFigures};

@@ -13,7 +13,7 @@ use super::pose::Pose;
 use super::trail::Trail;
 use crate::bench::SideOutcome;
 use crate::ground::{BIN_M, Bin, real};
-use geo::{Area, Coord, LineString, Polygon};
+use geo::{Area, ConvexHull, Coord, LineString, MultiPoint, Polygon};
 
 /// How ground fared.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -41,6 +41,8 @@ pub struct Strip {
     pub travel_m: (f64, f64),
     /// Middle of the side where it begins.
     pub start: Coord<f64>,
+    /// Way of the side's middle over the ground, m.
+    pub length_m: f64,
     /// The bin before it was asked for, and the bin after it.
     pub asked_around: (bool, bool),
     /// The ground, in parts.
@@ -56,14 +58,19 @@ pub struct Lane {
     pub side: usize,
     /// Offset of its middle to the left of the drill's, m.
     pub offset_m: f64,
+    /// Its edges may be straightened by this much, m.
+    pub straight_m: f64,
 }
 
 /// Most that a part turns, rad, and its length, bins.
 const TURN_RAD: f64 = 1.0;
-const PART_BINS: usize = 2000;
+const PART_BINS: usize = 1000;
 
-/// An edge may be straightened by this much, m.
-const STRAIGHT_M: f64 = 0.000_5;
+/// A recorded edge may go back by this much in a bin: positions jitter, m.
+const BACK_M: f64 = 0.05;
+
+/// Parts with less ground are nothing, m².
+const LEAST_M2: f64 = 1e-9;
 
 /// The strips of one side after a run; `lowered` is when the implement was down.
 pub fn strips(side: &SideOutcome, lane: Lane, trail: &Trail, lowered: &[(f64, f64)]) -> Vec<Strip> {
@@ -87,13 +94,20 @@ pub fn strips(side: &SideOutcome, lane: Lane, trail: &Trail, lowered: &[(f64, f6
                 fate: mark.fate,
                 travel_m: (real(from) * BIN_M, real(to) * BIN_M),
                 start: poses[0].point(0.0, lane.offset_m),
+                length_m: length_m(&poses, lane.offset_m),
                 asked_around: (asked(from.checked_sub(1)), asked(Some(to))),
-                parts: parts(&poses, lane.offset_m, side.width_m),
+                parts: parts(&poses, side.width_m, lane),
             });
         }
         from = to;
     }
     strips
+}
+
+/// Way of a side's middle, m.
+fn length_m(poses: &[Pose], offset_m: f64) -> f64 {
+    let middles: Vec<Coord<f64>> = poses.iter().map(|pose| pose.point(0.0, offset_m)).collect();
+    middles.windows(2).map(|pair| libm::hypot(pair[1].x - pair[0].x, pair[1].y - pair[0].y)).sum()
 }
 
 /// What makes bins one strip.
@@ -120,63 +134,85 @@ fn mark(bin: &Bin, width_m: f64, lowered: &[(f64, f64)]) -> Option<Mark> {
     Some(Mark { fate, pass: begun.max(1) })
 }
 
-/// The ground between two edges along `poses`, in parts that do not turn on themselves.
-pub fn parts(poses: &[Pose], offset_m: f64, width_m: f64) -> Vec<Polygon<f64>> {
-    let edges: Vec<(Coord<f64>, Coord<f64>)> = poses
-        .iter()
-        .map(|pose| {
-            (pose.point(0.0, offset_m + width_m / 2.0), pose.point(0.0, offset_m - width_m / 2.0))
-        })
-        .collect();
+/// The ground between two edges along `poses`, in parts that do not turn on themselves: from its first
+/// pose on, both edges of a part go forward. A bin that turns on the spot is a part of its own.
+pub fn parts(poses: &[Pose], width_m: f64, lane: Lane) -> Vec<Polygon<f64>> {
+    let edge = |pose: &Pose, hand: f64| pose.point(0.0, lane.offset_m + hand * width_m / 2.0);
+    let edges: Vec<Edges> = poses.iter().map(|pose| (edge(pose, 1.0), edge(pose, -1.0))).collect();
     let mut parts = Vec::new();
     let mut from = 0;
     for index in 1..poses.len() {
-        let turned = (poses[index].heading_rad - poses[from].heading_rad).abs() > TURN_RAD;
-        if turned || index - from >= PART_BINS || index + 1 == poses.len() {
-            parts.extend(polygon(&edges[from..=index]));
+        let last = index + 1 == poses.len();
+        if !onward(poses[from].heading_rad, edges[index - 1], edges[index]) {
+            parts.extend(polygon(&edges[from..index], lane.straight_m));
+            parts.extend(wedge(edges[index - 1], edges[index]));
+            from = index;
+        } else if last || index - from >= PART_BINS || turned(poses[from], poses[index]) {
+            parts.extend(polygon(&edges[from..=index], lane.straight_m));
             from = index;
         }
     }
     parts
 }
 
+/// Left and right edge of a side.
+type Edges = (Coord<f64>, Coord<f64>);
+
+fn turned(from: Pose, to: Pose) -> bool {
+    (to.heading_rad - from.heading_rad).abs() > TURN_RAD
+}
+
+/// Whether both edges go forward by `heading_rad`.
+fn onward(heading_rad: f64, from: Edges, to: Edges) -> bool {
+    let (sin, cos) = (libm::sin(heading_rad), libm::cos(heading_rad));
+    let ahead = |a: Coord<f64>, b: Coord<f64>| (b.x - a.x) * cos + (b.y - a.y) * sin;
+    ahead(from.0, to.0) > -BACK_M && ahead(from.1, to.1) > -BACK_M
+}
+
+/// The ground of a bin that turns on the spot: all that lies between its corners.
+fn wedge(from: Edges, to: Edges) -> Option<Polygon<f64>> {
+    let hull = MultiPoint::from(vec![from.0, from.1, to.0, to.1]).convex_hull();
+    (hull.unsigned_area() > LEAST_M2).then_some(hull)
+}
+
 /// The polygon between two edges; none where it has no area.
-fn polygon(edges: &[(Coord<f64>, Coord<f64>)]) -> Option<Polygon<f64>> {
-    let kept = kept(edges);
+fn polygon(edges: &[Edges], straight_m: f64) -> Option<Polygon<f64>> {
+    let kept = kept(edges, straight_m);
     let left = kept.iter().map(|&index| edges[index].0).rev();
     let right = kept.iter().map(|&index| edges[index].1);
     let ring: Vec<Coord<f64>> = right.chain(left).collect();
     let polygon = Polygon::new(LineString::new(ring), Vec::new());
-    (polygon.unsigned_area() > 1e-9).then_some(polygon)
+    (polygon.signed_area() > LEAST_M2).then_some(polygon)
 }
 
-/// Points without which an edge would move by more than [`STRAIGHT_M`].
-fn kept(edges: &[(Coord<f64>, Coord<f64>)]) -> Vec<usize> {
+/// Points without which an edge would move by more than `straight_m`.
+fn kept(edges: &[Edges], straight_m: f64) -> Vec<usize> {
     let mut kept = vec![0];
     let mut from = 0;
-    let mut reach = 1;
-    while from + reach < edges.len() {
+    while from + 1 < edges.len() {
         let far = |to: usize| {
             (from + 1..to).all(|at| {
-                off(edges[from].0, edges[to].0, edges[at].0) < STRAIGHT_M
-                    && off(edges[from].1, edges[to].1, edges[at].1) < STRAIGHT_M
+                off(edges[from].0, edges[to].0, edges[at].0) < straight_m
+                    && off(edges[from].1, edges[to].1, edges[at].1) < straight_m
             })
         };
-        let mut to = from + reach;
-        while to < edges.len() && far(to) {
-            reach = (to - from) * 2;
-            to = from + reach;
+        let (mut good, mut bad) = (from + 1, edges.len());
+        let mut step = 2;
+        while from + step < bad {
+            if far(from + step) {
+                good = from + step;
+                step *= 2;
+            } else {
+                bad = from + step;
+            }
         }
         // Between the last that was straight and the first that was not.
-        let mut bad = to.min(edges.len());
-        let mut good = (from + reach / 2).max(from + 1).min(edges.len() - 1);
         while bad - good > 1 {
             let middle = usize::midpoint(good, bad);
             if far(middle) { good = middle } else { bad = middle }
         }
         kept.push(good);
         from = good;
-        reach = 1;
     }
     kept
 }
@@ -195,11 +231,15 @@ fn off(a: Coord<f64>, b: Coord<f64>, at: Coord<f64>) -> f64 {
 mod tests {
     use super::*;
 
+    const fn lane(offset_m: f64) -> Lane {
+        Lane { piece: 0, side: 0, offset_m, straight_m: 0.000_5 }
+    }
+
     #[test]
     fn a_straight_strip_keeps_four_corners_and_its_area() {
         let poses: Vec<Pose> =
             (0..=1000_u32).map(|k| Pose::default().along(f64::from(k) * 0.1, 0.0)).collect();
-        let parts = parts(&poses, 1.5, 3.0);
+        let parts = parts(&poses, 3.0, lane(1.5));
         assert_eq!(parts.len(), 1);
         assert_eq!(parts[0].exterior().0.len(), 5, "{:?}", parts[0]);
         assert!((parts[0].unsigned_area() - 300.0).abs() < 1e-9);
@@ -211,7 +251,7 @@ mod tests {
         let step_m = 40.0 * core::f64::consts::PI / f64::from(bins);
         let poses: Vec<Pose> =
             (0..=bins).map(|k| Pose::default().along(f64::from(k) * step_m, 1.0 / 20.0)).collect();
-        let area: f64 = parts(&poses, -1.5, 3.0).iter().map(Area::unsigned_area).sum();
+        let area: f64 = parts(&poses, 3.0, lane(-1.5)).iter().map(Area::unsigned_area).sum();
         // Middle of the side at 21.5 m: area = width × way of its middle.
         let exact = 3.0 * 2.0 * core::f64::consts::PI * 21.5;
         assert!((area / exact - 1.0).abs() < 1e-4, "{area}, {exact}");

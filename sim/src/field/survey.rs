@@ -8,7 +8,7 @@ use super::lowered::lowered;
 use super::path::Path;
 use super::strip::{Lane, Strip, strips};
 use super::trail::Trail;
-use crate::bench::Outcome;
+use crate::bench::{Ours, Outcome, run_piece};
 use crate::scenario::Scenario;
 
 /// A field on which a scenario is run.
@@ -39,6 +39,11 @@ impl Field {
     }
 }
 
+/// Edges of strips may be straightened by this much where the way is known to that, m.
+const DRIVEN_M: f64 = 0.000_5;
+/// The same where it was recorded: positions are no better than some centimetres.
+const RECORDED_M: f64 = 0.005;
+
 /// Where seed lay.
 #[derive(Clone, Debug)]
 pub struct Survey {
@@ -60,6 +65,7 @@ impl Survey {
                 scenario.profile.pieces.iter().map(|it| Trail::driven(scenario, it)).collect()
             }
         };
+        let straight_m = if field.path().is_some() { DRIVEN_M } else { RECORDED_M };
         let mut found = Vec::new();
         let mut passes = 0;
         let mut worked = Vec::new();
@@ -68,7 +74,7 @@ impl Survey {
             let lowered = lowered(scenario, profile);
             for (index, side) in outcome.sides.iter().enumerate() {
                 let offset_m = scenario.drill.sides[index].offset_m;
-                let lane = Lane { piece, side: index, offset_m };
+                let lane = Lane { piece, side: index, offset_m, straight_m };
                 let own = strips(side, lane, &trail, &lowered);
                 found.extend(own.into_iter().map(|it| Strip { pass: it.pass + passes, ..it }));
             }
@@ -84,4 +90,14 @@ impl Survey {
         let gaps = gaps(&self.coverage, &self.strips, &self.worked);
         FieldFigures::new(bounded, &self.coverage.areas(), gaps, overlaps(&self.coverage))
     }
+}
+
+/// The survey of what the controller does in a scenario with one noise seed; none where it has no field or
+/// its settings are refused.
+pub fn driven(scenario: &Scenario, seed: u64) -> Option<Survey> {
+    let pieces = scenario.profile.pieces.iter().map(|piece| {
+        let mut law = Ours::new(scenario).ok()?;
+        Some(run_piece(scenario, piece, seed, &mut law, &mut |_| {}))
+    });
+    Survey::of(scenario, &pieces.collect::<Option<Vec<_>>>()?)
 }

@@ -6,7 +6,7 @@
 //! | `speed_mps` | m/s, 0..40 | needed |
 //! | `in_work` | 1 when the implement was working, else 0 | |
 //! | `heading_deg` | degrees clockwise from north, 0..360 | |
-//! | `lat`, `lon` | degrees WGS 84 | not used |
+//! | `lat`, `lon` | degrees WGS 84 | where the ground lies |
 //! | `engine_rpm` | turns/min | not used |
 //!
 //! A gap above 5 s splits the track; pieces of 30 samples or fewer are dropped.
@@ -26,35 +26,69 @@ const FEW_SAMPLES: usize = 30;
 /// Nothing that sows is faster, m/s.
 const FASTEST_MPS: f64 = 40.0;
 
+/// A recorded position.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Fix {
+    /// Instant, s.
+    pub t_s: f64,
+    /// Latitude, degrees.
+    pub lat_deg: f64,
+    /// Longitude, degrees.
+    pub lon_deg: f64,
+}
+
 /// Reads the track at `path`.
 ///
 /// # Errors
 ///
 /// [`InputError`] names the line of a bad row, the offending text and what would be right.
 pub fn read(path: &Path) -> Result<Profile, InputError> {
+    let pieces = pieces(path, |_, _, sample| Ok(sample))?;
+    Ok(Profile { pieces: pieces.into_iter().map(|samples| Piece { samples }).collect() })
+}
+
+/// Reads the positions of the track at `path`, for the same pieces; none without columns for them, or
+/// where a piece has none.
+///
+/// # Errors
+///
+/// [`InputError`] names the line of a bad row, the offending text and what would be right.
+pub fn positions(path: &Path) -> Result<Option<Vec<Vec<Fix>>>, InputError> {
+    let pieces = pieces(path, |columns, row, sample| columns.fix(row, sample.t_s))?;
+    let pieces: Vec<Vec<Fix>> =
+        pieces.into_iter().map(|fixes| fixes.into_iter().flatten().collect()).collect();
+    Ok(Some(pieces).filter(|pieces| pieces.iter().all(|fixes| fixes.len() > 1)))
+}
+
+/// Reads the pieces of a track, `take` of every row.
+fn pieces<T>(
+    path: &Path,
+    take: impl Fn(&Columns, &Row<'_>, Sample) -> Result<T, InputError>,
+) -> Result<Vec<Vec<T>>, InputError> {
     let file = InputFile::read(path)?;
     let mut rows = Rows { file: &file, next: 0 };
     let columns =
         rows.next().ok_or_else(|| file.complain(0, Trouble::Empty, no_row(), header()))?;
     let columns = Columns::read(&columns)?;
-    let mut pieces: Vec<Piece> = Vec::new();
+    let mut pieces: Vec<Vec<T>> = Vec::new();
     let mut last: Option<f64> = None;
     for row in rows {
         let sample = columns.sample(&row, last)?;
         let goes_on = last.is_some_and(|last| sample.t_s - last <= GAP_S);
         last = Some(sample.t_s);
+        let taken = take(&columns, &row, sample)?;
         match pieces.last_mut().filter(|_| goes_on) {
-            Some(piece) => piece.samples.push(sample),
-            None => pieces.push(Piece { samples: vec![sample] }),
+            Some(piece) => piece.push(taken),
+            None => pieces.push(vec![taken]),
         }
     }
-    pieces.retain(|piece| piece.samples.len() > FEW_SAMPLES);
+    pieces.retain(|piece| piece.len() > FEW_SAMPLES);
     if pieces.is_empty() {
         let what = "no piece of it has more than 30 samples without a gap above 5 s".to_owned();
         let remedy = "a longer recording".to_owned();
         return Err(file.complain(file.text().len(), Trouble::BadRow, what, remedy));
     }
-    Ok(Profile { pieces })
+    Ok(pieces)
 }
 
 /// There is no header.
@@ -150,6 +184,7 @@ struct Columns {
     speed_mps: usize,
     in_work: Option<usize>,
     heading_deg: Option<usize>,
+    place: Option<(usize, usize)>,
 }
 
 impl Columns {
@@ -172,7 +207,18 @@ impl Columns {
             speed_mps: need("speed_mps")?,
             in_work: find("in_work"),
             heading_deg: find("heading_deg"),
+            place: find("lat").zip(find("lon")),
         })
+    }
+
+    /// Reads the position at `t_s`, if there is one.
+    fn fix(&self, row: &Row<'_>, t_s: f64) -> Result<Option<Fix>, InputError> {
+        let said = |&(lat, lon): &(usize, usize)| {
+            !row.fields[lat].0.is_empty() && !row.fields[lon].0.is_empty()
+        };
+        let Some((lat, lon)) = self.place.filter(said) else { return Ok(None) };
+        let (lat_deg, lon_deg) = (row.number(lat, -90.0, 90.0)?, row.number(lon, -180.0, 180.0)?);
+        Ok(Some(Fix { t_s, lat_deg, lon_deg }))
     }
 
     /// Reads a sample that must be later than `last`.

@@ -25,6 +25,10 @@ pub(crate) fn words(figure: &str) -> &str {
         "meter_rms_pct" => "typical miss of the meter itself (rms, %)",
         "running_cells" => "number of cells in steady running",
         "all_cells" => "number of cells",
+        "sown_once_pct" => "share of the field sown once",
+        "sown_twice_pct" => "share of the field sown twice or more",
+        "not_sown_pct" => "share of the field not sown",
+        "sown_outside_pct" => "ground sown outside, over the field",
         key => key,
     }
 }

@@ -3,12 +3,14 @@
 //! ```text
 //!  set-ups   drill, seed lot, speed source, demonstration mark
 //!  table     one row a scenario
+//!  fields    area sown once, twice, not at all; the largest gaps and overlaps
 //!  misses    which figure, what was wanted, what there is, where, laid against asked for
 //!  notes     each once, with the scenarios it belongs to
 //!  sum       N scenarios: P pass, F missed a tolerance, and what to do next
 //! ```
 
 mod columns;
+mod field;
 mod figure;
 mod grid;
 mod gaps;
@@ -31,6 +33,7 @@ impl Report for Table {
     fn render(&self, results: &Results<'_>) -> String {
         let setups = setups::Setups::of(results.judged);
         let mut parts = vec![setups.text(), columns::table(results, &setups)];
+        parts.extend(field::text(results));
         parts.extend(misses::text(results));
         parts.extend(gaps::text(results));
         parts.extend(notes::text(results.judged));
