@@ -22,7 +22,7 @@ use sequential_storage::queue::{QueueConfig, QueueStorage};
 /// Room that is left for the word that a sector is about to be erased, with its header.
 const LAST_WORD: usize = 32;
 
-/// Programs that do not read back are tried so often, each time further on.
+/// Programs that fail or do not read back are tried so often, each time further on.
 const TRIES: u8 = 3;
 
 /// Where a ring lies.
@@ -123,10 +123,9 @@ impl Ring {
     fn push<F: NorFlash>(&mut self, flash: &mut F, record: &[u8]) -> Result<(), JournalError> {
         let mut pushed = Err(JournalError::ReadBack);
         for _ in 0..TRIES {
-            if pushed != Err(JournalError::ReadBack) {
-                break;
+            if matches!(pushed, Err(JournalError::ReadBack | JournalError::Flash)) {
+                pushed = self.push_once(flash, record);
             }
-            pushed = self.push_once(flash, record);
         }
         if pushed.is_ok() {
             self.sequence = self.sequence.saturating_add(1);

@@ -32,7 +32,6 @@ const ERASE_STEPS: u64 = 4;
 /// Time of operations, µs: typical, at most. Common practice.
 const PROGRAM_US: (u64, u64) = (700, 3_000);
 const ERASE_US: (u64, u64) = (45_000, 400_000);
-
 /// Share of the bits that a weak sector loses at power-up.
 const WEAK: f64 = 0.05;
 
@@ -109,7 +108,7 @@ impl MockFlash {
     /// Fills the flash with bytes at random.
     pub fn fill_with_garbage(&mut self) {
         for byte in &mut self.bytes {
-            *byte = random_byte(&mut self.noise);
+            *byte = sparse_byte(&mut self.noise, 0.5);
         }
     }
 
@@ -187,7 +186,8 @@ impl MockFlash {
                 return Err(FlashError::NotErased(u32::try_from(place).unwrap_or(u32::MAX)));
             }
             for (offset, want) in word.iter().enumerate() {
-                let kept = if power == Power::Falls { random_byte(&mut self.noise) } else { 0 };
+                let kept =
+                    if power == Power::Falls { sparse_byte(&mut self.noise, 0.5) } else { 0 };
                 self.bytes[place + offset] &= want | kept;
             }
             if self.weak.contains(&(place / SECTOR)) {
@@ -246,10 +246,6 @@ enum Power {
     Off,
 }
 
-fn random_byte(noise: &mut Noise) -> u8 {
-    sparse_byte(noise, 0.5)
-}
-
 /// A byte of which each bit is set with a chance.
 fn sparse_byte(noise: &mut Noise, chance: f64) -> u8 {
     (0..8).fold(0, |byte, _| byte << 1 | u8::from(noise.uniform() < chance))
@@ -299,64 +295,5 @@ impl NorFlash for MockFlash {
             left = rest;
         }
         Ok(())
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::{FlashError, MockFlash, SECTOR};
-    use embedded_storage::nor_flash::NorFlash;
-
-    #[test]
-    fn a_program_sets_no_bit() {
-        let mut flash = MockFlash::new(1, 1);
-        flash.write(8, &[0x0F; 4]).expect("erased");
-        assert_eq!(flash.write(8, &[0xF0; 4]), Err(FlashError::NotErased(8)));
-        flash.write(8, &[0x07; 4]).expect("clears bits only");
-        assert_eq!(flash.write(9, &[0; 4]), Err(FlashError::NotAligned));
-        assert_eq!(flash.erase(0, 100), Err(FlashError::NotAligned));
-    }
-
-    #[test]
-    fn a_cut_program_leaves_what_came_before_and_half_a_word() {
-        let mut flash = MockFlash::new(1, 2);
-        flash.cut_after(2);
-        assert_eq!(flash.write(0, &[0; 16]), Err(FlashError::NoPower));
-        assert!(flash.is_cut());
-        flash.power_up();
-        let zeros: u32 = flash.bytes()[8..12].iter().map(|byte| byte.count_zeros()).sum();
-        assert_eq!(flash.bytes()[..8], [0; 8], "before the cut");
-        assert!((1..32).contains(&zeros), "half a word, have {zeros} bits");
-        assert_eq!(flash.bytes()[12..16], [0xFF; 4], "never reached");
-    }
-
-    #[test]
-    fn a_cut_erase_leaves_bits_at_random_or_a_weak_sector() {
-        for step in 0..4 {
-            let mut flash = MockFlash::new(2, step);
-            flash.write(0, &[0; SECTOR]).expect("erased");
-            flash.cut_after(step);
-            assert_eq!(flash.erase(0, 4096), Err(FlashError::NoPower));
-            flash.power_up();
-            let blank = flash.bytes()[..SECTOR].iter().all(|byte| *byte == 0xFF);
-            assert_eq!(blank, step == 3, "looks erased after step {step}");
-        }
-        let mut flash = MockFlash::new(1, 9);
-        flash.cut_after(3);
-        assert_eq!(flash.erase(0, 4096), Err(FlashError::NoPower));
-        flash.power_up();
-        flash.write(0, &[0xFE; 256]).expect("it looks erased");
-        flash.power_up();
-        assert!(flash.bytes()[..256].iter().any(|byte| *byte != 0xFE), "weak");
-    }
-
-    #[test]
-    fn time_goes_by_pages_and_sectors() {
-        let mut flash = MockFlash::new(2, 3);
-        // Two pages are touched by 256 bytes that start in the middle of one.
-        flash.write(128, &[0; 256]).expect("erased");
-        flash.erase(4096, 8192).expect("aligned");
-        assert_eq!((flash.busy().typical_us, flash.busy().most_us), (46_400, 406_000));
-        assert_eq!(flash.erases(), [0, 1]);
     }
 }
