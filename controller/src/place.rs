@@ -34,8 +34,8 @@ pub struct Way {
 
 /// The cosine of a latitude, Q30.
 fn cosine(latitude: i32) -> i32 {
-    // 10^-7° to 2^32 a turn: 1.193 046 47 is 39 093 747 / 2^25.
-    let bits = mul_wide(latitude, 39_093_747).wrapping_shr(25);
+    // 10^-7° to 2^32 a turn: 1.193 046 47 is 40 031 997 / 2^25.
+    let bits = mul_wide(latitude, 40_031_997).wrapping_shr(25);
     sin_cos(Course::from_bits(clamp_i32(bits).cast_unsigned())).1
 }
 
@@ -100,5 +100,16 @@ mod tests {
         assert!(way.length_mm.abs_diff(5_385) < 15, "length {}", way.length_mm);
         let west = way.course.turned_from(Course::from_millidegrees(291_800)).unsigned_abs();
         assert!(west < 2_400_000, "course {:?}", way.course);
+    }
+
+    #[test]
+    fn a_minute_of_longitude_shrinks_with_the_cosine_of_the_latitude() {
+        // A minute of arc is 1 855.3 m on this sphere; cos 0°, 30°, 52°, 60° by the tables.
+        for (degrees, metres) in [(0, 1_855_325), (30, 1_606_758), (52, 1_142_252), (60, 927_663)] {
+            let from = Position::new(degrees * 10_000_000, 0).unwrap();
+            let to = Position::new(degrees * 10_000_000, 166_667).unwrap();
+            let have = way_to(from, to).length_mm;
+            assert!(have.abs_diff(metres) < 60, "{degrees}°: {have} mm, wanted {metres}");
+        }
     }
 }

@@ -3,6 +3,7 @@
 mod board;
 mod catch_run;
 mod ground;
+mod inputs_of_the_field;
 mod pins;
 mod rig;
 #[cfg(feature = "serde")]

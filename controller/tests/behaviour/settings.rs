@@ -9,7 +9,7 @@ use controller::quantity::{
 };
 use controller::seed::MeterPoint;
 use controller::sense::{Sampled, SpeedSource};
-use controller::settings::{Rule, SettingsConfig, SettingsError};
+use controller::settings::{LiftSource, Rule, SettingsConfig, SettingsError};
 
 /// A change to the settings, the rule it breaks and the value that is named.
 type Breaks = (fn(&mut SettingsConfig), Rule, i64);
@@ -74,12 +74,38 @@ fn each_rule_of_the_machine_is_broken_by_one_step_past_its_limit() {
         (|c| c.sources[0] = pulses((2_000 << 16) + 1), Rule::PulsesPerMetre, (2_000 << 16) + 1),
         (|c| c.sources[0] = samples(99_999), Rule::SampleLimit, 99_999),
         (|c| c.sources[0] = samples(5_000_001), Rule::SampleLimit, 5_000_001),
+        (|c| c.sources.clear(), Rule::Sources, 0),
+        (twice, Rule::SourceTwice, 1),
+        (|c| c.correct_slip = true, Rule::SlipSources, 1),
+        (|c| c.lift.from = hitch(199_999), Rule::HitchLimit, 199_999),
+        (|c| c.lift.from = hitch(5_000_001), Rule::HitchLimit, 5_000_001),
+        (|c| c.places.antenna_to_opener = um(-20_000_001), Rule::AntennaToOpener, -20_000_001),
+        (|c| c.places.antenna_to_opener = um(20_000_001), Rule::AntennaToOpener, 20_000_001),
+        (|c| c.places.lowering = um(-1), Rule::Lowering, -1),
+        (|c| c.places.lowering = um(10_000_001), Rule::Lowering, 10_000_001),
+        (|c| c.places.lifting = um(-1), Rule::Lifting, -1),
+        (|c| c.places.lifting = um(10_000_001), Rule::Lifting, 10_000_001),
+        (|c| c.least_gap = um(99_999), Rule::LeastGap, 99_999),
+        (|c| c.least_gap = um(50_000_001), Rule::LeastGap, 50_000_001),
     ];
     for &(change, rule, value) in cases {
         let mut config = config(1);
         change(&mut config);
         names(error(&config), rule, None, value);
     }
+}
+
+/// A second source of pulses.
+fn twice(config: &mut SettingsConfig) {
+    let _full = config.sources.push(config.sources[0]);
+}
+
+const fn hitch(limit: u32) -> LiftSource {
+    LiftSource::Hitch { limit: Micros::new(limit) }
+}
+
+const fn um(micrometres: i32) -> Micrometres {
+    Micrometres::new(micrometres)
 }
 
 const fn pulses(bits: u32) -> SpeedSource {
