@@ -3,7 +3,7 @@
 use crate::bench::{Bench, Count, SECTORS, SMALL, make};
 use crate::season::{Call, Deed, fresh, season};
 use controller::gap::{Cause, Gap};
-use controller::journal::{Journal, Recovered};
+use controller::journal::{Journal, JournalError, Recovered};
 use controller::quantity::{Micros, Position};
 use sim::machine::flash::MockFlash;
 use std::io::Write as _;
@@ -58,6 +58,48 @@ fn gap(number: u16) -> Gap {
     let position = Position::new(481_234_567, 112_345_678 + i32::from(number));
     let start_mm = u32::from(number) * 1_234_567;
     Gap { number, side: 2, cause: Cause::Shaft, start_mm, length_mm: 1_500, position }
+}
+
+#[test]
+fn a_sector_that_only_looks_erased_is_not_trusted() {
+    let mut journal = worn();
+    let before = journal.clone();
+    let steps = journal.flash().steps();
+    assert_eq!(journal.tend(true), Ok(true), "a sector is to be erased");
+    let taken = journal.flash().steps() - steps;
+    let mut drill = fresh();
+    for step in 0..taken {
+        let mut cut = before.clone();
+        cut.flash().cut_after(step);
+        assert!(cut.tend(true).is_err(), "cut at step {step}");
+        let mut flash = cut.release();
+        flash.power_up();
+        let (mut journal, _) = Journal::open(flash, SMALL).expect("there is power");
+        let mut last = None;
+        loop {
+            drill.step(Deed::Sow { last_side: true }, Micros::ZERO);
+            match make(&mut journal, &drill, &Call::KeepNow) {
+                Ok(()) => last = Some(drill.snapshot()),
+                Err(error) => break assert_eq!(error, JournalError::NeedsErase),
+            }
+        }
+        // A weak sector loses bits by now.
+        let mut flash = journal.release();
+        flash.power_up();
+        let (_, found) = Journal::open(flash, SMALL).expect("there is power");
+        assert_eq!(found.snapshot, last, "the last one kept, after a cut at step {step}");
+    }
+}
+
+/// A journal that has used up its reserve, and got back one sector of it.
+fn worn() -> Journal<MockFlash> {
+    let (mut journal, _) = Journal::open(MockFlash::new(SECTORS, 5), SMALL).expect("a flash");
+    let mut drill = fresh();
+    drill.step(Deed::Sow { last_side: true }, Micros::ZERO);
+    while make(&mut journal, &drill, &Call::KeepNow).is_ok() {}
+    assert_eq!(journal.tend(true), Ok(true), "settings, gaps or counts");
+    assert_eq!(journal.reserve(), 1, "of the counts");
+    journal
 }
 
 #[test]
