@@ -2,7 +2,7 @@
 //! scan lines, and on whole fields.
 
 use core::f64::consts::PI;
-use geo::{LineString, Polygon};
+use geo::{Area, LineString, Polygon};
 use sim::bench::{judge, run};
 use sim::field::boundary::Boundary;
 use sim::field::coverage::{Areas, Coverage};
@@ -10,9 +10,10 @@ use sim::field::gaps::{Cause, gaps};
 use sim::field::pose::Pose;
 use sim::field::scan::scan;
 use sim::field::strip::{Fate, Lane, Strip, parts};
+use sim::field::track::trails;
 use sim::field::trail::Trail;
 use sim::field::{Field, FieldFigures, Way};
-use sim::scenario::Scenario;
+use sim::scenario::{Scenario, Source};
 
 /// Way between two poses of a made-up pass, m.
 const STEP_M: f64 = 0.1;
@@ -207,4 +208,40 @@ fn a_side_narrower_than_planned_turns_the_field_red() {
     narrow.drill.sides[0].width_m -= 0.5;
     let narrow = judge(&narrow, &|_| {}).expect("settings are right");
     assert!(narrow.misses.iter().any(|miss| miss.figure == "not_sown_pct"), "{:?}", narrow.misses);
+}
+
+/// A recorded track on two sides of 3 m, its ground where its positions were.
+fn recorded(name: &str) -> Option<Scenario> {
+    let file = tests::track(name)?;
+    let (drill, lot) = (tests::demo("drills/two-sides.toml"), tests::demo("seeds/demo-110.toml"));
+    let scenario = sim::scenario::read::replay(&file, &drill, &lot, Source::Pulses);
+    let mut scenario = scenario.unwrap_or_else(|error| panic!("{error}"));
+    let trails = trails(&file).unwrap_or_else(|error| panic!("{error}")).expect("positions");
+    scenario.field = Some(Field { boundary: None, way: Way::Recorded(trails) });
+    Some(scenario)
+}
+
+#[test]
+fn recorded_tracks_sow_width_times_way_and_their_overlaps_are_listed() {
+    for name in ["field-a", "field-b"] {
+        let Some(scenario) = recorded(name) else { return };
+        let survey = sim::field::survey::driven(&scenario, 1).expect("a field");
+        let sown = || survey.strips.iter().filter(|it| it.fate == Fate::Sown);
+        let way_m2: f64 = sown().map(|it| 3.0 * it.length_m).sum();
+        let parts_m2: f64 = sown().flat_map(|it| &it.parts).map(Area::unsigned_area).sum();
+        let areas = survey.coverage.areas();
+        let figures = survey.figures(false);
+        println!("{name}: width x way {way_m2:.1} m², parts {parts_m2:.1} m², {areas:?}");
+        println!("  {} gaps, {} overlaps", figures.gaps.len(), figures.overlaps.len());
+        assert!(way_m2 > 10_000.0, "{name}: {way_m2} m² is no day's work");
+        assert!((parts_m2 / way_m2 - 1.0).abs() < 0.01, "{name}: {parts_m2} of {way_m2}");
+        let covered = areas.once_m2 + areas.twice_m2 + areas.outside_m2;
+        let shared = parts_m2 - covered;
+        // What was sown twice counts twice among the parts, three times thrice.
+        assert!(shared >= 0.99 * areas.twice_m2, "{name}: {shared} m² shared, {areas:?}");
+        assert!(!figures.overlaps.is_empty(), "{name}: passes that never meet");
+        let lines = scanned(&survey.strips, &survey.coverage);
+        near(name, lines.twice_m2, areas.twice_m2, 0.001 * areas.field_m2);
+        near(name, lines.once_m2, areas.once_m2, 0.001 * areas.field_m2);
+    }
 }

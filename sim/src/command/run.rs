@@ -1,8 +1,11 @@
 //! `run`: judges one scenario and writes every tick, every soil cell and a picture.
 
 use super::arguments::Shared;
+use super::output::Output;
 use super::record::{Job, record};
 use super::{Exit, Failure};
+use crate::field::survey::driven;
+use crate::report::map;
 use crate::scenario::{Scenario, read};
 use clap::Args;
 use std::path::PathBuf;
@@ -13,7 +16,8 @@ pub(super) struct RunOptions {
     /// The scenario file.
     #[arg(value_name = "SCENARIO")]
     scenario: PathBuf,
-    /// Folder for trace.csv, cells.csv and trace.svg; made if it is not there.
+    /// Folder for trace.csv, cells.csv and trace.svg, with a field for field.svg as well; made if it is not
+    /// there.
     #[arg(long, value_name = "DIR")]
     out: PathBuf,
     /// Which of the scenario's noise seeds is written; that of the first miss, or the first, if none
@@ -28,15 +32,25 @@ pub(super) fn run(options: &RunOptions, shared: Shared) -> Result<Exit, Failure>
     if let Some(seed) = options.noise_seed {
         check_seed(&scenario, seed)?;
     }
+    let beside = field_map(&scenario, options, shared).into_iter().collect();
     let job = Job {
         command: "run",
         file: options.scenario.clone(),
         scenario,
         out: Some(&options.out),
         noise_seed: options.noise_seed,
-        beside: Vec::new(),
+        beside,
     };
     record(job, shared)
+}
+
+/// The map of a field, if there is one: of the noise seed that is named, or the first.
+fn field_map(scenario: &Scenario, options: &RunOptions, shared: Shared) -> Option<Output> {
+    let first = scenario.noise_seeds().and_then(|seeds| seeds.first().copied());
+    let survey = driven(scenario, options.noise_seed.or(first).unwrap_or(1))?;
+    let bounded = scenario.field.as_ref().is_some_and(|field| field.boundary.is_some());
+    let content = map(&survey, &survey.figures(bounded), &scenario.title, shared.units.into());
+    Some(Output { file: options.out.join("field.svg"), content })
 }
 
 /// The verdict must have seen the run that is shown.

@@ -62,6 +62,21 @@ pub struct Lane {
     pub straight_m: f64,
 }
 
+impl Lane {
+    /// A place on a grid as fine as the straightening, in whole powers of two so that it is exact: edges
+    /// that nearly meet meet.
+    fn snapped(&self, at: Coord<f64>) -> Coord<f64> {
+        if self.straight_m < GRID_M {
+            return at;
+        }
+        let on = |metres: f64| libm::round(metres / GRID_M) * GRID_M;
+        Coord { x: on(at.x), y: on(at.y) }
+    }
+}
+
+/// Grid of recorded edges, m.
+const GRID_M: f64 = 1.0 / 256.0;
+
 /// Most that a part turns, rad, and its length, bins.
 const TURN_RAD: f64 = 1.0;
 const PART_BINS: usize = 1000;
@@ -138,7 +153,9 @@ fn mark(bin: &Bin, width_m: f64, lowered: &[(f64, f64)]) -> Option<Mark> {
 /// pose on, both edges of a part go forward. A bin that turns on the spot is a part of its own.
 pub fn parts(poses: &[Pose], width_m: f64, lane: Lane) -> Vec<Polygon<f64>> {
     let edge = |pose: &Pose, hand: f64| pose.point(0.0, lane.offset_m + hand * width_m / 2.0);
-    let edges: Vec<Edges> = poses.iter().map(|pose| (edge(pose, 1.0), edge(pose, -1.0))).collect();
+    let snapped = |pose: &Pose, hand| lane.snapped(edge(pose, hand));
+    let edges: Vec<Edges> =
+        poses.iter().map(|pose| (snapped(pose, 1.0), snapped(pose, -1.0))).collect();
     let mut parts = Vec::new();
     let mut from = 0;
     for index in 1..poses.len() {

@@ -19,7 +19,7 @@ mod svg;
 mod text;
 
 pub use self::csv::{Cells, Ticks};
-pub use self::svg::Picture;
+pub use self::svg::{Picture, map};
 pub use json::{Complaint, Json, SCHEMA_VERSION, complaints, document};
 pub use results::{Judged, Record, Results};
 pub use text::Table;

@@ -20,11 +20,14 @@ mod curve;
 mod envelope;
 mod frame;
 mod header;
+mod map;
 mod palette;
 mod scale;
 mod sheet;
 mod soil;
 mod strip;
+
+pub use map::map;
 
 use super::{Judged, Record, Report, Results};
 use frame::Frame;

@@ -68,6 +68,12 @@ impl Sheet {
         self.drawn.append(rectangle);
     }
 
+    /// Ground inside path data; rings in rings are holes.
+    pub(super) fn area(&mut self, data: impl Into<Value>, colour: &str) {
+        let path = Path::new().set("d", data).set("fill", colour).set("fill-rule", "evenodd");
+        self.drawn.append(path);
+    }
+
     /// A line along path data.
     pub(super) fn line(&mut self, data: impl Into<Value>, stroke: Stroke) {
         let path = Path::new()
