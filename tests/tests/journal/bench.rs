@@ -77,7 +77,7 @@ impl Bench {
             count: Count::default(),
         };
         let config = bench.drill.config.clone();
-        bench.call(&Call::Settings(config));
+        bench.call(&Call::Settings(Box::new(config)));
         bench
     }
 
@@ -90,18 +90,22 @@ impl Bench {
         for call in calls {
             self.call(&call);
         }
+        // The power may be cut at any tick, not only while something is written.
+        if let (Some(kept), Some(then)) = (&self.confirmed.snapshot, self.history.front()) {
+            assert!(kept.follows(then), "older than a second: {kept:?}, {then:?}");
+        }
     }
 
     /// Makes a call, and before it is made for good cuts it at every step.
     pub(crate) fn call(&mut self, call: &Call) {
         let before = self.journal.clone();
         let steps = self.journal.flash().steps();
-        let erases: u32 = self.journal.flash().erases().iter().sum();
+        let worn: u32 = self.journal.flash().erases().iter().sum();
         let wrote = self.written(call);
         let mut journal = self.journal.clone();
         make(&mut journal, &self.drill, call).expect("there is power and room");
         let taken = journal.flash().steps() - steps;
-        let erased = journal.flash().erases().iter().sum::<u32>() - erases;
+        let erased = journal.flash().erases().iter().sum::<u32>() - worn;
         assert!(erased == 0 || self.drill.outputs.stands(), "{erased} erases in work, by {call:?}");
         self.journal = journal;
         if taken > 0 {
@@ -127,7 +131,7 @@ impl Bench {
             }
             Call::Gap(gap) => Written { gap: Some(*gap), ..Written::default() },
             Call::Settings(config) => {
-                Written { settings: Some(config.clone()), ..Written::default() }
+                Written { settings: Some(config.as_ref().clone()), ..Written::default() }
             }
             Call::Tend => Written::default(),
         }
@@ -145,15 +149,13 @@ impl Bench {
         for step in 0.. {
             let mut again = flash.clone();
             again.cut_after(step);
-            match Journal::open(&mut again, SMALL) {
-                Ok(_) => break,
-                Err(_) => {
-                    assert!(again.is_cut(), "opening failed with the power on");
-                    self.count.nested += 1;
-                    again.power_up();
-                    self.check(again, wrote);
-                }
+            if Journal::open(&mut again, SMALL).is_ok() {
+                break;
             }
+            assert!(again.is_cut(), "opening failed with the power on");
+            self.count.nested += 1;
+            again.power_up();
+            self.check(again, wrote);
         }
         self.check(flash, wrote);
     }

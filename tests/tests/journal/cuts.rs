@@ -42,7 +42,7 @@ fn a_cut_loses_no_settings_and_no_gap_when_their_rings_go_round() {
     for number in 1..=1_100_u16 {
         if number % 10 == 0 {
             bench.drill.config.capture_rate += 1;
-            bench.call(&Call::Settings(bench.drill.config.clone()));
+            bench.call(&Call::Settings(Box::new(bench.drill.config.clone())));
         }
         bench.call(&Call::Gap(gap(number)));
         bench.call(&Call::Tend);

@@ -33,7 +33,7 @@ fn filled() -> Filled {
     flash.fill_with_garbage();
     let (mut journal, _) = Journal::open(flash, SMALL).expect("a flash");
     let mut drill = fresh();
-    let first = Call::Settings(drill.config.clone());
+    let first = Call::Settings(Box::new(drill.config.clone()));
     make(&mut journal, &drill, &first).expect("room");
     let (mut settings, mut snapshots, mut gaps) =
         (vec![drill.config.clone()], Vec::new(), Vec::new());
@@ -42,7 +42,7 @@ fn filled() -> Filled {
             let steps = journal.flash().steps();
             make(&mut journal, &drill, &call).expect("room");
             match call {
-                Call::Settings(config) => settings.push(config),
+                Call::Settings(config) => settings.push(*config),
                 Call::Gap(gap) => gaps.push(gap),
                 Call::Keep | Call::KeepNow if journal.flash().steps() > steps => {
                     snapshots.push(drill.snapshot());
@@ -69,7 +69,7 @@ impl Filled {
         journal.gaps(|gap| gaps.push(gap)).expect("there is power");
         assert!(gaps.iter().all(|gap| self.gaps.contains(gap)), "a gap that never was, byte {at}");
         assert!(gaps.len() + 1 >= self.gaps.len(), "more than a gap is gone, byte {at}");
-        if at % 64 == 0 {
+        if at.is_multiple_of(64) {
             make(&mut journal, &self.drill, &Call::KeepNow).expect("it can still be written to");
             let (_, again) = Journal::open(journal.release(), SMALL).expect("there is power");
             assert_eq!(again.snapshot, Some(self.drill.snapshot()), "kept after byte {at}");

@@ -111,9 +111,10 @@ fn every_snapshot_comes_back_the_largest_too() {
         let (_, found) = Journal::open(journal.release(), CONFIG).expect("a flash");
         assert_eq!(found.snapshot, Some(snapshot));
     }
-    assert!(5 * (LARGEST_SNAPSHOT + 6 + 8 + 3) < SECTOR, "five of the largest in a sector");
-    assert!(LARGEST_GAP <= 32, "a gap has 32 bytes at most");
 }
+
+/// Five of the largest snapshots go into a sector, each with its head, its CRC and its padding; a gap has 32 bytes at most.
+const _: () = assert!(5 * (LARGEST_SNAPSHOT + 6 + 8 + 3) < SECTOR && LARGEST_GAP <= 32);
 
 #[test]
 fn the_last_two_hundred_gaps_are_kept_and_more() {

@@ -23,7 +23,7 @@ pub(crate) enum Call {
     /// A gap that ended.
     Gap(Gap),
     /// New settings.
-    Settings(SettingsConfig),
+    Settings(Box<SettingsConfig>),
     /// Erases ahead.
     Tend,
 }
@@ -99,7 +99,7 @@ impl Drill {
             Deed::Width(width) => {
                 self.config.sides[0].width =
                     controller::quantity::Micrometres::from_millimetres(width);
-                calls.push(Call::Settings(self.config.clone()));
+                calls.push(Call::Settings(Box::new(self.config.clone())));
             }
         }
         while let Some(gap) = self.controller.take_gap() {
