@@ -7,6 +7,8 @@ use controller::board::{EdgeCapture, Pins};
 use controller::catch_run::CatchReport;
 use controller::quantity::{Instant, MetresPerSecond};
 use controller::sense::{Pulses, SpeedReport, SpeedSample};
+use controller::settings::image::{self, ImageError, MAX_IMAGE};
+use controller::snapshot::Snapshot;
 use controller::tally::Account;
 use controller::{Act, Controller, Settings, SettingsConfig, SettingsError};
 use core::convert::Infallible;
@@ -94,6 +96,27 @@ pub struct Reading {
     refused: bool,
     fault: bool,
     number: u32,
+    snapshot: Snapshot,
+}
+
+/// A settings image that comes from outside, and what it holds.
+#[derive(Debug)]
+pub struct Carried {
+    image: [u8; MAX_IMAGE],
+    length: usize,
+    config: Result<SettingsConfig, ImageError>,
+    fingerprint: u32,
+}
+
+/// Reads the image and writes it again.
+#[unsafe(no_mangle)]
+pub extern "C" fn carry(carried: &mut Carried) {
+    let image = carried.image.get(..carried.length).unwrap_or_default();
+    carried.fingerprint = image::fingerprint(image);
+    carried.config = image::read(image);
+    if let Ok(config) = &carried.config {
+        carried.length = image::write(config, &mut carried.image).unwrap_or(0);
+    }
 }
 
 /// What the linker starts from.
@@ -104,7 +127,9 @@ pub extern "C" fn _start(
     board: &mut Board,
     reading: &mut Reading,
     error: &mut Option<SettingsError>,
+    carried: &mut Carried,
 ) {
+    carry(carried);
     let mut controller = match Settings::new(config) {
         Ok(settings) => Controller::new(settings),
         Err(wrong) => {
@@ -137,6 +162,8 @@ fn work(controller: &mut Controller, round: &Round, board: &mut Board, reading: 
     inputs.speeds.receiver = round.sample.map(SpeedReport::Speed);
     let outputs = controller.tick(&inputs);
     reading.fault = board.drive(&outputs).is_err();
+    reading.fault |= controller.restore(&reading.snapshot).is_err();
+    reading.snapshot = controller.snapshot();
     reading.number = outputs.alarm.map_or(0, |item| u32::from(item.number()));
     reading.account = controller.account();
     reading.side = controller.side_account(round.side);
