@@ -15,14 +15,13 @@ use sim::field::trail::Trail;
 use sim::field::{Field, FieldFigures, Way};
 use sim::scenario::{Scenario, Source};
 
-/// Way between two poses of a made-up pass, m.
-const STEP_M: f64 = 0.1;
+/// Poses of a made-up pass, but for the first.
+const STEPS: u32 = 1000;
 
 /// A pass of a side `width_m` wide from `start` over `length_m` at a curvature.
 fn pass(number: usize, start: Pose, length_m: f64, curvature_per_m: f64, width_m: f64) -> Strip {
-    let count = (length_m / STEP_M).round() as u32;
-    let poses: Vec<Pose> = (0..=count)
-        .map(|k| start.along(length_m * f64::from(k) / f64::from(count), curvature_per_m))
+    let poses: Vec<Pose> = (0..=STEPS)
+        .map(|k| start.along(length_m * f64::from(k) / f64::from(STEPS), curvature_per_m))
         .collect();
     let lane = Lane { piece: 0, side: 0, offset_m: 0.0, straight_m: 0.000_5 };
     Strip {
