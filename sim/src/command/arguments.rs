@@ -1,5 +1,6 @@
 //! What may stand on the command line.
 
+use super::faults::FaultsOptions;
 use super::fit::FitOptions;
 use super::replay::ReplayOptions;
 use super::run::RunOptions;
@@ -38,6 +39,8 @@ pub(super) enum Command {
     Fit(FitOptions),
     /// Judge many cases, each on a machine drawn at random within written ranges.
     Sweep(SweepOptions),
+    /// Inject every fault through a headland cycle: which are told, how soon, at what cost in seed.
+    Faults(FaultsOptions),
 }
 
 impl Default for Command {
@@ -55,6 +58,7 @@ impl Command {
             Self::Replay(_) => "replay",
             Self::Fit(_) => "fit",
             Self::Sweep(_) => "sweep",
+            Self::Faults(_) => "faults",
         }
     }
 }

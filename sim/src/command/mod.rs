@@ -12,6 +12,7 @@ mod battery;
 mod demo;
 mod exit;
 mod failure;
+mod faults;
 mod fit;
 mod output;
 mod progress;
@@ -51,6 +52,7 @@ pub fn main(arguments: impl Iterator<Item = OsString>) -> Exit {
         Command::Replay(options) => replay::replay(&options, shared),
         Command::Fit(options) => fit::fit(&options, shared),
         Command::Sweep(options) => sweep::sweep(&options, shared),
+        Command::Faults(options) => faults::faults(&options, shared),
     };
     outcome.unwrap_or_else(|failure| complain(name, shared, &failure))
 }
