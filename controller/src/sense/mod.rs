@@ -6,6 +6,7 @@ mod decay;
 mod gains;
 mod ground;
 mod lift;
+pub mod nmea;
 mod pulse;
 mod ratio;
 mod report;
