@@ -3,6 +3,7 @@
 //! | part | trait |
 //! |---|---|
 //! | valve | [`embedded_hal::pwm::SetDutyCycle`] |
+//! | motorised valve: open, close | two of [`embedded_hal::digital::OutputPin`], in [`GearMotor`] |
 //! | shut-off, alarm | [`embedded_hal::digital::OutputPin`] |
 //! | switches | [`embedded_hal::digital::InputPin`] |
 //! | encoders, ground pulses | [`EdgeCapture`], which is ours |
@@ -10,6 +11,7 @@
 //! A pin that cannot be read is off; the lift has no safe level, so without it the master is off. A pin
 //! that cannot be written cuts the supply and is reported, and the caller brings the board to rest.
 
+use crate::drive::ValveTurn;
 use crate::inputs::Inputs;
 use crate::outputs::Outputs;
 use crate::quantity::{Command, Instant};
@@ -84,6 +86,46 @@ impl<P: SetDutyCycle> Valve<P> {
     /// Gives the channel back.
     pub fn release(self) -> P {
         self.channel
+    }
+}
+
+/// The gear motor of a motorised valve on two output pins, never both on. A board that has such valves drives
+/// each with the side's [`turn`](crate::SideOutputs::turn) beside its [`Pins`].
+#[derive(Debug)]
+pub struct GearMotor<P> {
+    open: P,
+    close: P,
+}
+
+impl<P: OutputPin> GearMotor<P> {
+    /// A motor on its pins, standing.
+    ///
+    /// # Errors
+    ///
+    /// That of a pin.
+    pub fn new(open: P, close: P) -> Result<Self, P::Error> {
+        let mut motor = Self { open, close };
+        motor.set(ValveTurn::Hold)?;
+        Ok(motor)
+    }
+
+    /// Runs it or lets it stand. What goes off goes off first; if that fails, nothing goes on.
+    ///
+    /// # Errors
+    ///
+    /// That of a pin.
+    pub fn set(&mut self, turn: ValveTurn) -> Result<(), P::Error> {
+        let Self { open, close } = self;
+        match turn {
+            ValveTurn::Hold => open.set_low().and(close.set_low()),
+            ValveTurn::Open => close.set_low().and_then(|()| open.set_high()),
+            ValveTurn::Close => open.set_low().and_then(|()| close.set_high()),
+        }
+    }
+
+    /// Gives the pins back.
+    pub fn release(self) -> (P, P) {
+        (self.open, self.close)
     }
 }
 

@@ -59,7 +59,11 @@ pub struct Controller {
 impl Controller {
     /// A controller for checked settings, stopped: only a fresh off→on of the master starts it.
     pub fn new(settings: Settings) -> Self {
-        Self { settings: Some(settings), state: State { latched: None, ..State::unconfigured() } }
+        let mut state = State { latched: None, ..State::unconfigured() };
+        for (memory, side) in state.sides.iter_mut().zip(&settings.sides) {
+            memory.drive = side.drive.fresh();
+        }
+        Self { settings: Some(settings), state }
     }
 
     /// A controller whose settings are missing or wrong: it runs nothing and says so.

@@ -49,6 +49,7 @@ impl Going {
 }
 
 /// Way at a speed in a time, µm: m/s Q20 · µs.
+#[inline(never)]
 pub(crate) fn way(speed: MetresPerSecond, time: Micros) -> i32 {
     clamp_i32(mul_wide(speed.to_bits(), clamp_i32(i64::from(time.get()))).wrapping_shr(20))
 }

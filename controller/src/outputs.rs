@@ -1,12 +1,13 @@
 //! What the controller hands to the board on every tick.
 
 use crate::MAX_SIDES;
+use crate::drive::ValveTurn;
 use crate::quantity::{Command, MetresPerSecond, TurnsPerSecond};
 use crate::section::SideState;
 use crate::sense::{Followed, GroundStatus};
 use crate::watch::Item;
 
-/// Everything that is driven or shown. `Default` is at rest: commands zero, shut-off de-energised.
+/// Everything that is driven or shown. `Default` is at rest: commands zero, motors standing, shut-off de-energised.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
@@ -30,8 +31,10 @@ pub struct Outputs {
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub struct SideOutputs {
-    /// Valve command.
+    /// Command of a proportional valve; zero where the valve is motorised.
     pub command: Command,
+    /// What a motorised valve's gear motor does until the next tick; hold where the valve is proportional.
+    pub turn: ValveTurn,
     /// State.
     pub state: SideState,
     /// Shaft speed wanted now, delivery and drive delay ahead.
@@ -41,10 +44,13 @@ pub struct SideOutputs {
 }
 
 impl Outputs {
-    /// Whether everything that moves oil is at rest.
+    /// Whether everything that moves oil is at rest. A motorised valve is at rest while it is driven shut: the
+    /// shut-off holds the oil back meanwhile.
     #[must_use]
     pub fn at_rest(&self) -> bool {
-        !self.supply && self.sides.iter().all(|side| side.command == Command::ZERO)
+        let open =
+            |side: &SideOutputs| side.command > Command::ZERO || side.turn == ValveTurn::Open;
+        !self.supply && !self.sides.iter().any(open)
     }
 
     /// Whether all stands: no valve is driven, no shaft turns, the drill stands. Only then may a board's program stand

@@ -6,7 +6,7 @@
 //!                         └──► tally                      watch ◄────┘
 //! ```
 
-use crate::drive::{DriveState, Feedback};
+use crate::drive::{DriveState, Driven, Feedback};
 use crate::gap::{Cause, Soil};
 use crate::inputs::SideInputs;
 use crate::line::{LineState, OpenerState, reach, way_between};
@@ -32,6 +32,8 @@ pub(crate) struct Side {
     pub(crate) tally: SideTally,
     pub(crate) openers: OpenerState,
     pub(crate) flow: Flow,
+    /// The shut-off must let oil through to this side.
+    pub(crate) oil: bool,
     /// What happened to the ground in this tick.
     pub(crate) soil: Soil,
 }
@@ -85,26 +87,26 @@ impl Work<'_> {
         };
         memory.state = decide(asked);
         let turning = now.turning.filter(|(side, _)| *side == index);
-        let (command, wanted) = match (turning, memory.state) {
+        let (driven, wanted) = match (turning, memory.state) {
             (Some((_, shaft)), SideState::Off | SideState::Stopped) => {
                 memory.state = SideState::Catch;
                 let feedback = Feedback { ahead: shaft, lead: TurnsPerSecond::ZERO, wanted: shaft };
                 (side.drive.update(&mut memory.drive, feedback, now.at), shaft)
             }
             (_, SideState::Sowing) => self.sow(memory, speed),
-            (_, _) => {
-                memory.drive.rest();
-                (Command::ZERO, TurnsPerSecond::ZERO)
-            }
+            (_, _) => (side.drive.rest(&mut memory.drive), TurnsPerSecond::ZERO),
         };
-        *out =
-            SideOutputs { command, state: memory.state, wanted, measured: memory.drive.measured() };
+        let Driven { command, turn } = driven;
+        let (state, measured) = (memory.state, memory.drive.measured());
+        *out = SideOutputs { command, turn, state, wanted, measured };
+        // A valve that takes its time to shut leaves that to the shut-off.
+        memory.oil = state.turns() || (state.is_armed() && side.drive.shuts_at_once());
         let turns =
             memory.state == SideState::Sowing && memory.drive.measured() > TurnsPerSecond::ZERO;
         memory.flow.update(turns, read.seed_seen, now.elapsed, self.settings.delivery_delay);
         memory.soil = self.soil(memory, wanted);
         self.count(memory, index);
-        let item = self.watch(memory, wanted, command);
+        let item = self.watch(memory, wanted, driven);
         item.or_else(|| memory.flow.is_missing().then_some(Item::NoSeedInTubes))
     }
 
@@ -115,7 +117,10 @@ impl Work<'_> {
         if lowering.get() == 0 && lifting.get() == 0 && !self.lines.is_known() {
             return now.lowered;
         }
-        let time = reach(settings.delivery_delay, side.drive.reach(), side.drive.lag());
+        let mut time = reach(settings.delivery_delay, side.drive.reach(), side.drive.lag());
+        if !memory.state.turns() {
+            time = time.saturating_add(side.drive.opens_in(side.demand.shaft(speed)));
+        }
         let then = settings.ground.motion(self.ground, now.at.plus(time)).speed;
         let ahead = way_between(speed, then, time).max(0);
         let in_ground = memory.openers.update(now.lowered, [lowering, lifting], now.way, ahead);
@@ -147,8 +152,8 @@ impl Work<'_> {
         Soil::Bare(cause)
     }
 
-    /// The command of a side that lays seed.
-    fn sow(&self, memory: &mut Side, speed: MetresPerSecond) -> (Command, TurnsPerSecond) {
+    /// What the valve of a side that lays seed is given.
+    fn sow(&self, memory: &mut Side, speed: MetresPerSecond) -> (Driven, TurnsPerSecond) {
         let Self { settings, side, now, .. } = *self;
         let lead = settings.delivery_delay.saturating_add(side.drive.reach());
         let then = now.at.plus(lead);
@@ -186,10 +191,10 @@ impl Work<'_> {
         memory.tally.count(happened);
     }
 
-    fn watch(&self, memory: &mut Side, wanted: TurnsPerSecond, command: Command) -> Option<Item> {
+    fn watch(&self, memory: &mut Side, wanted: TurnsPerSecond, driven: Driven) -> Option<Item> {
         let side = self.side;
         let seen = SideSeen {
-            driven: command > Command::ZERO,
+            driven: driven.command > Command::ZERO || memory.drive.is_driven(),
             edges: memory.drive.edges(),
             wanted: wanted.to_bits(),
             measured: memory.drive.measured().to_bits(),
@@ -197,6 +202,7 @@ impl Work<'_> {
             edges_per_turn: side.edges_per_turn,
             run_out: side.drive.run_out(),
             answer: side.drive.answer(),
+            travel: side.drive.shut_in(),
             elapsed: self.now.elapsed,
         };
         memory.watch.update(seen, self.now.at)

@@ -8,11 +8,12 @@
 
 use crate::MAX_SIDES;
 use crate::catch_run::{Around, CatchState};
+use crate::drive::Driven;
 use crate::gap::{Cause, GapState, Here, Soil};
 use crate::inputs::Inputs;
 use crate::line::{Going, LineState, way};
 use crate::outputs::Outputs;
-use crate::quantity::{Command, Instant, MetresPerSecond, Micrometres, Micros, TurnsPerSecond};
+use crate::quantity::{Instant, MetresPerSecond, Micrometres, Micros, TurnsPerSecond};
 use crate::section::{MasterState, SideState};
 use crate::sense::{
     CourseState, DebounceState, Followed, GroundState, GroundStatus, HitchSample, PositionSample,
@@ -206,7 +207,8 @@ impl State {
         for (index, side) in settings.sides.iter().enumerate() {
             if let (Some(memory), Some(read)) = (self.sides.get_mut(index), inputs.sides.get(index))
             {
-                side.drive.measure(&mut memory.drive, read.shaft, inputs.now);
+                let at = (inputs.now, elapsed);
+                side.drive.measure(&mut memory.drive, read.shaft, at);
             }
         }
     }
@@ -295,17 +297,17 @@ impl State {
             self.master.stop();
             self.ground.set_by_hand(None);
             for (out, side) in outputs.sides.iter_mut().zip(&mut self.sides) {
-                out.command = Command::ZERO;
+                Driven { command: out.command, turn: out.turn } = side.drive.stop();
                 out.wanted = TurnsPerSecond::ZERO;
                 out.state = SideState::Stopped;
                 side.state = SideState::Stopped;
-                side.drive.rest();
+                side.oil = false;
             }
         }
         outputs.alarm = worse(worst, self.latched);
         let turns = outputs.sides.iter().any(|side| side.state.turns());
         let paused = self.paused.update(!turns, elapsed, PAUSED_FOR);
-        outputs.supply = !paused && outputs.sides.iter().any(|side| side.state.is_armed());
+        outputs.supply = !paused && self.sides.iter().any(|side| side.oil);
         self.at_rest = outputs.at_rest();
     }
 
@@ -316,6 +318,7 @@ impl State {
 }
 
 /// The worse of two items: a latch before a pause before an alarm, then the lower number.
+#[inline(never)]
 fn worse(a: Option<Item>, b: Option<Item>) -> Option<Item> {
     let rank = |item: Item| match item.class() {
         Class::Latch => 0_u8,

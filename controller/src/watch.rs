@@ -4,9 +4,9 @@
 //! |---|---|---|---|
 //! | 1 | speed source lost | pause, latches after 2 s | pulses: at least 100 ms, once the silence implies 6 m/s²; samples: their limit |
 //! | 2 | speed implausible | alarm | the tick of the jump |
-//! | 3 | shaft silent while driven | latch | 12 edges that should have come and 500 ms (or dead time and twice the lag, if that is longer) |
+//! | 3 | shaft silent while driven | latch | 12 edges that should have come and 500 ms (or dead time and twice the lag, and the time in which a motorised valve shuts, if that is longer) |
 //! | 4 | shaft turns while at rest | latch | the tick of the third edge within 10 s, after the run-out |
-//! | 5 | shaft does not follow | alarm | 2 s outside ±15 % |
+//! | 5 | shaft does not follow | alarm | 2 s outside ±15 % (and the time in which a motorised valve shuts) |
 //! | 6 | target above what the drive can turn | alarm | 0.5 s |
 //! | 7 | target below what the drive can turn smoothly | alarm | 2 s |
 //! | 8 | inputs stale | latch | the tick after more than 250 ms without one |
@@ -147,6 +147,7 @@ pub(crate) struct Lasting(Micros);
 
 impl Lasting {
     /// Adds a tick; `true` once the condition has lasted for `limit`.
+    #[inline(never)]
     pub(crate) fn update(&mut self, holds: bool, elapsed: Micros, limit: Micros) -> bool {
         self.0 = if holds { self.0.saturating_add(elapsed) } else { Micros::ZERO };
         holds && self.0 >= limit
@@ -242,6 +243,8 @@ pub(crate) struct SideSeen {
     pub(crate) run_out: Micros,
     /// Time in which a drive that was told to turn must show it.
     pub(crate) answer: Micros,
+    /// Time in which its valve crosses its travel.
+    pub(crate) travel: Micros,
     pub(crate) elapsed: Micros,
 }
 
@@ -280,7 +283,7 @@ impl SideWatch {
         let apart = u64::from(seen.wanted.saturating_sub(seen.measured).unsigned_abs());
         let off =
             apart.saturating_mul(20) > u64::from(seen.wanted.unsigned_abs()).saturating_mul(3);
-        let off = self.off.update(off, seen.elapsed, LOST_FOR);
+        let off = self.off.update(off, seen.elapsed, LOST_FOR.saturating_add(seen.travel));
         let above =
             self.above.update(seen.wanted > seen.full, seen.elapsed, Micros::from_millis(500));
         let below = self.below.update(seen.wanted < seen.full / 64, seen.elapsed, LOST_FOR);

@@ -45,7 +45,8 @@ impl Machine {
         let dead_time_s = (between(20.0, 150.0)).round() / 1000.0;
         let lag_s = 0.05 * 10.0_f64.powf(between(0.0, 1.0));
         let pulses = 24.0 * (1024.0_f64 / 24.0).powf(between(0.0, 1.0));
-        let mut truth = truth(Drive { map: bent(opening, full, bend), lag_s, dead_time_s });
+        let mut truth =
+            truth(Drive { map: bent(opening, full, bend), lag_s, dead_time_s, motor: None });
         truth.encoder_jitter = between(0.0, 0.01);
         #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "24 to 1024")]
         let pulses = pulses.round() as u32;
@@ -114,7 +115,7 @@ fn drawn_drives_are_found_wherever_the_fit_says_it_is_sure() {
 /// The reference drill's drive, its gain 0.9 of the map's and swinging by 3 %.
 fn reference() -> Truth {
     let map = vec![(0.20, 0.0), (1.00, 1.65)];
-    let drive = Drive { map, lag_s: 0.15, dead_time_s: 0.05 };
+    let drive = Drive { map, lag_s: 0.15, dead_time_s: 0.05, motor: None };
     Truth { gain: 0.9, swing: 0.03, swing_rad_per_s: 0.9, encoder_jitter: 0.004, ..truth(drive) }
 }
 
@@ -122,7 +123,7 @@ fn reference() -> Truth {
 fn a_gain_that_swings_shows_as_scatter() {
     let found = fit(&log_of(&reference(), 180, 1)).unwrap();
     let map = vec![(0.20, 0.0), (1.00, 0.9 * 1.65)];
-    let errors = errors(&found, &Drive { map, lag_s: 0.15, dead_time_s: 0.05 });
+    let errors = errors(&found, &Drive { map, lag_s: 0.15, dead_time_s: 0.05, motor: None });
     assert!(errors.within_promise(), "{errors:?}");
     let full = found.map.last().unwrap().turns_per_s;
     let share = full.scatter.unwrap() / full.value;
@@ -244,7 +245,7 @@ fn bad_rows_are_named_by_line() {
 fn the_physical_drive_reduces_to_the_reference_drill() {
     let found = sim::fit::reduce(&PhysicalConfig::REFERENCE).unwrap();
     let map = vec![(0.20, 0.0), (1.00, 0.9 * 1.65)];
-    let drive = Drive { map, lag_s: 0.15, dead_time_s: 0.05 };
+    let drive = Drive { map, lag_s: 0.15, dead_time_s: 0.05, motor: None };
     let errors = errors(&found, &drive);
     assert!(errors.within_promise(), "{errors:?}\n{found}");
     let Measured { value, scatter } = found.gain;

@@ -9,7 +9,7 @@
 //!           opening
 //! ```
 
-use crate::quantity::{Command, TurnsPerSecond};
+use crate::quantity::{Command, TurnsPerSecond, mul_shift};
 use heapless::Vec;
 
 /// Most points of a map.
@@ -55,6 +55,8 @@ struct Piece {
     command: u16,
     /// Rise of the command per shaft speed, Q16 per Q21, in Q26.
     slope: u32,
+    /// Rise of the shaft speed per command, Q21 per Q16, in Q12.
+    back: i32,
 }
 
 /// A checked valve map.
@@ -103,6 +105,7 @@ impl ValveMap {
     }
 
     /// The command that turns the shaft at `shaft`: exactly zero for zero, full command above the map.
+    #[inline(never)]
     pub fn command(&self, shaft: TurnsPerSecond) -> Command {
         if shaft <= TurnsPerSecond::ZERO {
             return Command::ZERO;
@@ -122,6 +125,20 @@ impl ValveMap {
             .min(u64::from(self.full.command.to_bits()));
         Command::from_bits(u16::try_from(command).unwrap_or(u16::MAX))
     }
+
+    /// Shaft speed at a command of so many 2^-16, Q21, and the rise of the command per shaft speed there, Q26.
+    #[inline(never)]
+    pub(super) fn at(&self, command: i32) -> (i32, i32) {
+        let mut piece = self.pieces.first().copied().unwrap_or_default();
+        for candidate in &self.pieces {
+            if command >= i32::from(candidate.command) {
+                piece = *candidate;
+            }
+        }
+        let above = command.saturating_sub(i32::from(piece.command)).max(0);
+        let shaft = piece.from.saturating_add(mul_shift(above, piece.back, 12));
+        (shaft, i32::try_from(piece.slope).unwrap_or(i32::MAX))
+    }
 }
 
 impl Piece {
@@ -137,7 +154,9 @@ impl Piece {
         }
         let slope = u64::from(rise).wrapping_shl(26).checked_div(u64::from(run.unsigned_abs()));
         let slope = u32::try_from(slope.unwrap_or(u64::MAX)).unwrap_or(u32::MAX);
-        Ok(Self { from: low.shaft.to_bits(), command: low.command.to_bits(), slope })
+        let back = u64::from(run.unsigned_abs()).wrapping_shl(12).checked_div(u64::from(rise));
+        let back = i32::try_from(back.unwrap_or(u64::MAX)).unwrap_or(i32::MAX);
+        Ok(Self { from: low.shaft.to_bits(), command: low.command.to_bits(), slope, back })
     }
 }
 
@@ -156,6 +175,21 @@ mod tests {
         assert_eq!(ValveMap::new(&[point(100, 5), point(200, 1 << 21)]), Err(MapError::Opening));
         assert_eq!(ValveMap::new(&[point(200, 0), point(200, 1 << 21)]), Err(MapError::Command(1)));
         assert_eq!(ValveMap::new(&[point(200, 0), point(300, 5)]), Err(MapError::Full));
+    }
+
+    #[test]
+    fn the_map_read_backwards_is_the_map() {
+        let map =
+            ValveMap::new(&[point(13_107, 0), point(40_000, 1 << 21), point(65_535, 3 << 21)])
+                .unwrap();
+        assert_eq!(map.at(13_107).0, 0, "it stands at the opening command");
+        assert_eq!(map.at(5_000).0, 0, "and below it");
+        for shaft in (0..3 << 21).step_by(70_001) {
+            let command = map.command(TurnsPerSecond::from_bits(shaft)).to_bits();
+            let back = map.at(i32::from(command)).0;
+            // A command has steps of 2^-16.
+            assert!((back - shaft).abs() <= 165, "{shaft} came back as {back}");
+        }
     }
 
     #[test]

@@ -5,7 +5,9 @@ use super::{
 };
 use crate::MAX_SIDES;
 use crate::demand::{Demand, SLOPES};
-use crate::drive::{Drive, FULL, MAX_MAP_POINTS, MapError, MapPoint, ValveMap};
+use crate::drive::{
+    Drive, FULL, MAX_MAP_POINTS, MapError, MapPoint, MotorisedConfig, Numbers, ValveKind, ValveMap,
+};
 use crate::quantity::{
     MetresPerSecond, Micrometres, Micros, MilligramsPerSquareMetre, divide_wide,
 };
@@ -212,7 +214,7 @@ fn check_side(
     within(Rule::Offset, here, i64::from(side.offset.get()), -20_000_000, 20_000_000)?;
     within(Rule::EdgesPerTurn, here, i64::from(side.edges_per_turn), 1, 4_096)?;
     within(Rule::Lag, here, i64::from(side.lag.get()), 10_000, 2_000_000)?;
-    within(Rule::DeadTime, here, i64::from(side.dead_time.get()), 1_000, 1_000_000)?;
+    check_valve(side, number)?;
     let meter = MeterCurve::new(&side.meter).map_err(|error| curve_error(error, number, side))?;
     let map = ValveMap::new(&side.map).map_err(|error| map_error(error, number, side))?;
     let edges = i64::from(map.full().to_bits())
@@ -220,9 +222,24 @@ fn check_side(
         .wrapping_shr(21);
     within(Rule::ShaftCapture, here, edges, 0, i64::from(config.capture_rate))?;
     let demand = work_out(side.width, config.rate, &meter, number)?;
-    let drive = Drive::new(map, side.lag, side.dead_time, side.edges_per_turn, quality(config));
-    let SideConfig { width, offset, edges_per_turn, .. } = *side;
+    let SideConfig { width, offset, edges_per_turn, lag, dead_time, valve, .. } = *side;
+    let numbers = Numbers { lag, dead_time, edges_per_turn, valve };
+    let drive = Drive::new(map, numbers, quality(config));
     Ok(SideSettings { width, offset, edges_per_turn, meter, demand, drive })
+}
+
+/// Dead time and the motor of a valve that has one: its law remembers 0.3 s of turns.
+fn check_valve(side: &SideConfig, number: u8) -> Result<(), SettingsError> {
+    let here = Some(number);
+    let dead_time = i64::from(side.dead_time.get());
+    match side.valve {
+        ValveKind::Proportional => within(Rule::DeadTime, here, dead_time, 1_000, 1_000_000),
+        ValveKind::Motorised(MotorisedConfig { stroke, play }) => {
+            within(Rule::DeadTime, here, dead_time, 1_000, 300_000)?;
+            within(Rule::Stroke, here, i64::from(stroke.get()), 500_000, 20_000_000)?;
+            within(Rule::Play, here, i64::from(play.get()), 0, 500_000)
+        }
+    }
 }
 
 fn work_out(

@@ -1,7 +1,7 @@
 //! Settings as a person writes them.
 
 use crate::MAX_SIDES;
-use crate::drive::{MAX_MAP_POINTS, MapPoint};
+use crate::drive::{MAX_MAP_POINTS, MapPoint, ValveKind};
 use crate::quantity::{MetresPerSecond, Micrometres, Micros, MilligramsPerSquareMetre};
 use crate::seed::{MAX_POINTS, MeterPoint};
 use crate::sense::{MAX_SOURCES, SpeedSource};
@@ -90,10 +90,13 @@ pub struct SideConfig {
     pub edges_per_turn: u32,
     /// Meter curve: 1 to 6 catches.
     pub meter: Vec<MeterPoint, MAX_POINTS>,
-    /// Valve map: 2 to 12 points, the first at the opening command and zero speed.
+    /// Valve map: 2 to 12 points, the first at the opening command and zero speed. The command of a motorised
+    /// valve is its place, 0 shut to 1 open.
     pub map: Vec<MapPoint, MAX_MAP_POINTS>,
     /// Lag τ1 of the drive: 10 ms to 2 s.
     pub lag: Micros,
-    /// Dead time θ of the drive: 1 ms to 1 s.
+    /// Dead time θ of the drive: 1 ms to 1 s; to 0.3 s where the valve is motorised.
     pub dead_time: Micros,
+    /// Which kind of valve it has.
+    pub valve: ValveKind,
 }

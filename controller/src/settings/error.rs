@@ -38,6 +38,10 @@ pub enum Rule {
     Lag,
     /// Dead time, µs.
     DeadTime,
+    /// Time of a motorised valve's full travel, µs.
+    Stroke,
+    /// Running time of a motorised valve that is lost to play, µs.
+    Play,
     /// Turns per metre of a side at this rate, Q26.
     TurnsPerMetre,
     /// Seeding rate, Q16 mg/m².
@@ -115,6 +119,8 @@ impl Rule {
             Self::MapFull => "shaft speed at full command in 2^-21 turns/s",
             Self::Lag => "lag in microseconds",
             Self::DeadTime => "dead time in microseconds",
+            Self::Stroke => "full travel of the motorised valve in microseconds",
+            Self::Play => "play of the motorised valve in microseconds",
             Self::TurnsPerMetre => "turns per metre in 2^-26",
             Self::Rate => "seeding rate in 2^-16 mg/m2",
             Self::LowestSpeed => "lowest sowing speed in 2^-20 m/s",

@@ -1,6 +1,7 @@
 //! Board adapters: what each pin sees.
 
-use controller::board::{Relay, Switch, Valve};
+use controller::board::{GearMotor, Relay, Switch, Valve};
+use controller::drive::ValveTurn;
 use controller::quantity::Command;
 use embedded_hal_mock::eh1::MockError;
 use embedded_hal_mock::eh1::digital::{Mock as PinMock, State, Transaction as PinStep};
@@ -59,4 +60,23 @@ fn a_relay_starts_de_energised() {
     relay.set(true).expect("the pin works");
     relay.set(false).expect("the pin works");
     relay.release().done();
+}
+
+#[test]
+fn a_gear_motor_never_has_both_its_pins_on() {
+    let pin = |states: &[State]| {
+        let steps: Vec<PinStep> = states.iter().map(|state| PinStep::set(*state)).collect();
+        PinMock::new(&steps)
+    };
+    use State::{High, Low};
+    // Standing, open, close, open, standing: what goes off is written before what goes on.
+    let open = pin(&[Low, High, Low, High, Low]);
+    let close = pin(&[Low, Low, High, Low, Low]);
+    let mut motor = GearMotor::new(open, close).expect("the pins work");
+    for turn in [ValveTurn::Open, ValveTurn::Close, ValveTurn::Open, ValveTurn::Hold] {
+        motor.set(turn).expect("the pins work");
+    }
+    let (mut open, mut close) = motor.release();
+    open.done();
+    close.done();
 }

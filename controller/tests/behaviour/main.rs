@@ -4,6 +4,7 @@ mod board;
 mod catch_run;
 mod ground;
 mod inputs_of_the_field;
+mod motorised;
 mod pins;
 mod rig;
 #[cfg(feature = "serde")]

@@ -4,7 +4,7 @@
 //!  phase += rate (1/1000 edges/s) · Δt (µs)      an edge falls whenever 10^9 are full
 //! ```
 
-use controller::drive::MapPoint;
+use controller::drive::{MapPoint, ValveKind};
 use controller::quantity::{
     Command, Instant, MetresPerSecond, MicrogramsPerTurn, Micrometres, Micros,
     MilligramsPerSquareMetre, PulsesPerMetre, TurnsPerSecond,
@@ -214,6 +214,7 @@ pub(crate) fn config(sides: usize) -> SettingsConfig {
             .collect(),
         lag: Micros::from_millis(150),
         dead_time: Micros::from_millis(50),
+        valve: ValveKind::Proportional,
     };
     SettingsConfig {
         sides: core::iter::repeat_n(side, sides).collect(),

@@ -2,7 +2,7 @@
 
 use super::senses::{LineSense, SampleSense, Samples};
 use crate::scenario::{BusGroup, BusSpeed, Drill, Gnss, Scenario, Source};
-use controller::drive::MapPoint;
+use controller::drive::{MapPoint, MotorisedConfig, ValveKind, ValveTurn};
 use controller::quantity::{
     Command, Course, Instant, MetresPerSecond, MicrogramsPerTurn, Micrometres, Micros,
     MilligramsPerSquareMetre, Position, PulsesPerMetre, RadiansPerSecond, TurnsPerSecond,
@@ -66,6 +66,15 @@ pub(super) fn rate(kg_per_ha: f64) -> MilligramsPerSquareMetre {
 
 pub(super) fn command(word: Command) -> f64 {
     f64::from(word.to_bits()) / 65_535.0
+}
+
+/// Run of a motorised valve's motor.
+pub(super) const fn run(turn: ValveTurn) -> f64 {
+    match turn {
+        ValveTurn::Hold => 0.0,
+        ValveTurn::Open => 1.0,
+        ValveTurn::Close => -1.0,
+    }
 }
 
 pub(super) fn turns_per_s(word: TurnsPerSecond) -> f64 {
@@ -156,6 +165,12 @@ pub fn settings(scenario: &Scenario) -> SettingsConfig {
         map: map.iter().copied().take(12).collect(),
         lag: micros(drill.told.lag_s),
         dead_time: micros(drill.told.dead_time_s),
+        valve: drill.told.motor.as_ref().map_or(ValveKind::Proportional, |motor| {
+            ValveKind::Motorised(MotorisedConfig {
+                stroke: micros(motor.stroke_s),
+                play: micros(motor.play_s),
+            })
+        }),
     });
     SettingsConfig {
         sides: sides.take(controller::MAX_SIDES).collect(),

@@ -14,6 +14,9 @@ use controller::{Act, Controller, Inputs, Outputs, Settings, SettingsError};
 /// The clock starts so that it wraps five seconds into a run.
 const CLOCK_START: u32 = u32::MAX - 5_000_000;
 
+/// A tick, s.
+const TICK_S: f64 = 0.01;
+
 /// Ticks after which the operator has switched on.
 const STARTED: u64 = 20;
 
@@ -25,6 +28,8 @@ pub struct Ours {
     curves: bool,
     yaw: YawFrom,
     direction: bool,
+    /// Ticks before the run in which a motorised valve is driven shut.
+    shutting_ticks: u32,
     ticks: u64,
     outputs: Outputs,
     wrong: Option<&'static WrongBuild>,
@@ -75,6 +80,7 @@ impl Ours {
             curves: scenario.curves(),
             yaw: scenario.fitted.yaw,
             direction: scenario.fitted.direction_known,
+            shutting_ticks: shutting_ticks(scenario),
             ticks: 0,
             outputs: Outputs::default(),
         })
@@ -117,6 +123,14 @@ impl Ours {
         self.counted_m2 = area_m2;
     }
 
+    /// The board has power long before the drill drives: a motorised valve has been driven shut by then.
+    fn power_up(&mut self, t_s: f64) {
+        for tick in (1..=self.shutting_ticks).rev() {
+            let now = convert::instant(t_s - f64::from(tick) * TICK_S, CLOCK_START);
+            self.controller.tick(&Inputs { now, lift: true, ..Inputs::default() });
+        }
+    }
+
     fn inputs(&self, senses: &Senses<'_>) -> Inputs {
         let receiver = senses.samples.receiver;
         let mut inputs = Inputs {
@@ -145,6 +159,13 @@ impl Ours {
         }
         inputs
     }
+}
+
+/// Ticks in which a motorised valve shuts, with some to spare; none for a proportional one.
+#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "some seconds")]
+fn shutting_ticks(scenario: &Scenario) -> u32 {
+    let motor = scenario.drill.told.motor.as_ref();
+    motor.map_or(0, |motor| libm::ceil(1.2 * motor.stroke_s / TICK_S) as u32 + 5)
 }
 
 fn pulses(edges: Edges) -> Pulses {
@@ -180,7 +201,14 @@ impl Law for Ours {
         }
     }
 
+    fn supply(&self) -> bool {
+        self.outputs.supply
+    }
+
     fn tick(&mut self, senses: &Senses<'_>, commands: &mut [f64]) {
+        if self.ticks == 0 {
+            self.power_up(senses.t_s);
+        }
         let mut inputs = self.inputs(senses);
         if let Some(wrong) = self.wrong {
             (wrong.inputs)(&mut inputs);
@@ -209,7 +237,7 @@ impl Law for Ours {
             self.stopped = self.outputs.alarm.map(|item| (senses.t_s, item));
         }
         for (command, side) in commands.iter_mut().zip(&self.outputs.sides) {
-            *command = convert::command(side.command);
+            *command = convert::command(side.command) + convert::run(side.turn);
         }
     }
 }

@@ -216,6 +216,8 @@ impl<'a> PieceRun<'a> {
             rate_kg_per_ha: self.hands.rate_at(t + dead_s),
             gain: side.drive.gain(t + dead_s + tick_s / 2.0),
             coil: side.drive.coil_factor(t + drill.truth.drive.dead_time_s),
+            place: side.drive.place(),
+            shaft_turns_per_s: side.drive.turns_per_s(),
         }
     }
 
@@ -241,6 +243,7 @@ impl<'a> PieceRun<'a> {
         let curvature = self.curvatures[index];
         for (number, (side, &command)) in self.sides.iter_mut().zip(commands).enumerate() {
             let along = ahead_m * (1.0 - curvature * side.offset_m);
+            side.drive.set_supply(law.supply());
             let wheel = law.wheel_turns_per_m(number, self.travel_m);
             side.step(command, along, Asking { rate_now, rate_landing, moving, end_s: t, wheel });
         }

@@ -105,12 +105,22 @@ pub struct Ahead {
     pub gain: f64,
     /// Command over the current that it gives, 1 for a cold coil.
     pub coil: f64,
+    /// Where a motorised valve stands now, 0 to 1.
+    pub place: f64,
+    /// Shaft speed now, turns/s.
+    pub shaft_turns_per_s: f64,
 }
 
 /// A law on the bench.
 pub trait Law {
-    /// Reads `senses` and sets the valve command (0..1) of each side.
+    /// Reads `senses` and sets the valve command (0..1) of each side; of a motorised valve its motor's run
+    /// (−1 shuts, 0 stands, 1 opens).
     fn tick(&mut self, senses: &Senses<'_>, commands: &mut [f64]);
+
+    /// Whether the shut-off lets oil through.
+    fn supply(&self) -> bool {
+        true
+    }
 
     /// What it believes and does on a side.
     fn show(&self, side: usize) -> Shown {

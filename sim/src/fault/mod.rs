@@ -35,4 +35,4 @@ pub mod trial;
 pub mod sweep;
 pub mod report;
 
-pub use wrong_build::{SEASON_M2, WRONG_BUILDS, WrongBuild};
+pub use wrong_build::{RIGHT, SEASON_M2, WRONG_BUILDS, WrongBuild};

@@ -119,6 +119,7 @@ impl Setup {
             map: [point(13_107, 0), point(65_535, 3_460_301)].into_iter().collect(),
             lag: Micros::from_millis(150),
             dead_time: Micros::from_millis(50),
+            valve: controller::drive::ValveKind::Proportional,
         };
         SettingsConfig {
             sides: [side(1_000), side(-1_000)].into_iter().collect(),
@@ -145,7 +146,12 @@ fn point(command: u16, shaft: i32) -> MapPoint {
 #[must_use]
 pub fn truth() -> Truth {
     Truth {
-        drive: Drive { map: vec![(0.2, 0.0), (1.0, 1.65)], lag_s: 0.15, dead_time_s: 0.05 },
+        drive: Drive {
+            map: vec![(0.2, 0.0), (1.0, 1.65)],
+            lag_s: 0.15,
+            dead_time_s: 0.05,
+            motor: None,
+        },
         physical: false,
         gain: 0.9,
         swing: 0.03,

@@ -27,7 +27,7 @@ pub struct WrongBuild {
 }
 
 /// A build with nothing wrong.
-const RIGHT: WrongBuild = WrongBuild {
+pub const RIGHT: WrongBuild = WrongBuild {
     name: "right",
     settings: |_| {},
     inputs: |_| {},

@@ -148,7 +148,7 @@ impl Fit {
         while map.len() > MAP_POINTS {
             map.remove(least_missed(&map));
         }
-        Drive { map, lag_s: self.lag_s.value, dead_time_s: self.dead_time_s.value }
+        Drive { map, lag_s: self.lag_s.value, dead_time_s: self.dead_time_s.value, motor: None }
     }
 
     /// The `[drive]` section of a drill file.

@@ -27,11 +27,26 @@ impl BenchDrive {
         Self::Reduced(Box::new(ReducedDrive::new(truth, disturbances, step_s)))
     }
 
-    /// One step with `command` held, ending at `t` seconds; returns the shaft speed at its end.
+    /// One step with `command` held (of a motorised valve: its motor's run, −1 to 1), ending at `t` seconds; returns the shaft speed at its end.
     pub fn step(&mut self, command: f64, t: f64) -> f64 {
         match self {
             Self::Reduced(drive) => drive.step(command, t),
             Self::Physical(drive, step_s) => drive.step(command, *step_s),
+        }
+    }
+
+    /// The shut-off lets oil through from now on, or no longer. The physical form knows none.
+    pub const fn set_supply(&mut self, open: bool) {
+        if let Self::Reduced(drive) = self {
+            drive.set_supply(open);
+        }
+    }
+
+    /// Where a motorised valve stands, 0 to 1.
+    pub fn place(&self) -> f64 {
+        match self {
+            Self::Reduced(drive) => drive.place(),
+            Self::Physical(..) => 0.0,
         }
     }
 

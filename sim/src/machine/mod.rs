@@ -3,6 +3,7 @@
 mod delivery;
 mod drive;
 mod edges;
+mod gear;
 pub mod flash;
 mod meter;
 mod noise;
@@ -15,6 +16,7 @@ mod physical;
 pub use delivery::Delivery;
 pub use drive::BenchDrive;
 pub use edges::{EdgeSensor, Edges};
+pub use gear::GearMotor;
 pub use meter::Meter;
 pub use motor::MotorConfig;
 pub use noise::Noise;

@@ -4,9 +4,13 @@
 //!  command ─► coil ─► hysteresis ─► dead time θ ─► map f(u) ─► × gain(t) ─► limit ─► lag τ1 ─► shaft
 //! ```
 //!
+//! A motorised valve's place takes the place of the spool: `run ─► gear motor ─► place ─► dead time θ ─► …`. The
+//! shut-off, when it falls, acts like a shut valve.
+//!
 //! `τ1 · dn/dt = min(gain · (1 + swing · sin(rate · t)) · f(u(t − θ)), limit) − n`, stepped exactly for
 //! a command held over the step.
 
+use super::GearMotor;
 use crate::scenario::{Disturbance, Truth};
 
 /// A valve, motor and gearing, from command (0..1) to shaft speed (turns/s).
@@ -18,6 +22,8 @@ pub struct ReducedDrive {
     waiting: Vec<f64>,
     head: usize,
     spool: f64,
+    gear: Option<GearMotor>,
+    supply: bool,
     turns_per_s: f64,
 }
 
@@ -37,6 +43,8 @@ impl ReducedDrive {
             waiting: vec![0.0; delay + 1],
             head: 0,
             spool: 0.0,
+            gear: truth.drive.motor.as_ref().map(|motor| GearMotor::new(motor, step_s)),
+            supply: true,
             turns_per_s: 0.0,
         }
     }
@@ -44,6 +52,16 @@ impl ReducedDrive {
     /// Shaft speed, turns/s.
     pub const fn turns_per_s(&self) -> f64 {
         self.turns_per_s
+    }
+
+    /// The shut-off lets oil through from now on, or no longer.
+    pub const fn set_supply(&mut self, open: bool) {
+        self.supply = open;
+    }
+
+    /// Where a motorised valve stands, 0 to 1.
+    pub fn place(&self) -> f64 {
+        self.gear.as_ref().map_or(0.0, GearMotor::place)
     }
 
     /// True gain over the map's at `t` seconds.
@@ -71,23 +89,21 @@ impl ReducedDrive {
     /// One step with `command` held, ending at `t` seconds; returns the shaft speed at its end.
     pub fn step(&mut self, command: f64, t: f64) -> f64 {
         let slots = self.waiting.len();
-        self.waiting[self.head] = command;
+        let coil = self.coil_factor(t);
+        let given = self.gear.as_mut().map_or(command, |gear| gear.step(command / coil));
+        self.waiting[self.head] = if self.supply { given } else { 0.0 };
         self.head = if self.head + 1 == slots { 0 } else { self.head + 1 };
         let delayed = self.waiting[self.head];
-        let current = self.coil(delayed, t);
-        let half = self.truth.hysteresis / 2.0;
+        let motorised = self.gear.is_some();
+        let current = if motorised { delayed } else { delayed / coil };
+        let half = if motorised { 0.0 } else { self.truth.hysteresis / 2.0 };
         self.spool = self.spool.clamp(current - half, current + half);
         let aim = (self.gain(t) * flow(&self.truth.drive.map, self.spool)).min(self.limit(t));
         self.turns_per_s = aim + (self.turns_per_s - aim) * self.keep;
         self.turns_per_s
     }
 
-    /// Current in the coil over that of a cold one at full command: it falls as the coil warms.
-    fn coil(&self, command: f64, t: f64) -> f64 {
-        command / self.coil_factor(t)
-    }
-
-    /// Resistance of the coil at `t` over that of a cold one.
+    /// Resistance of the coil (or of the gear motor's winding) at `t` over that of a cold one.
     pub fn coil_factor(&self, t: f64) -> f64 {
         if self.truth.coil_rise == 0.0 {
             return 1.0;

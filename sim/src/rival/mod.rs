@@ -3,6 +3,7 @@
 mod chain;
 mod limit;
 mod plain;
+mod pulsed;
 
 pub use chain::Chain;
 pub use limit::Limit;

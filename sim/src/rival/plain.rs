@@ -1,5 +1,6 @@
 //! What one would write first: latest speed value × turns per metre, the same map, a PI loop.
 
+use super::pulsed::Pulsed;
 use crate::bench::{Law, Senses};
 use crate::machine::Edges;
 use crate::scenario::{Scenario, SeedLot, Source};
@@ -42,6 +43,7 @@ pub struct Plain {
     lowest_mps: f64,
     lot: SeedLot,
     sides: Vec<PlainSide>,
+    supply: bool,
 }
 
 #[derive(Clone, Debug)]
@@ -53,6 +55,7 @@ struct PlainSide {
     kc: f64,
     ki_step: f64,
     integral: f64,
+    motor: Option<Pulsed>,
 }
 
 impl Plain {
@@ -68,6 +71,7 @@ impl Plain {
             kc,
             ki_step: kc / drill.told.lag_s * 0.01,
             integral: 0.0,
+            motor: Pulsed::new(&drill.told),
         };
         Self {
             ground: match scenario.source {
@@ -78,12 +82,16 @@ impl Plain {
             lowest_mps: drill.lowest_speed_mps,
             lot: scenario.seed_lot.clone(),
             sides: drill.sides.iter().map(side).collect(),
+            supply: true,
         }
     }
 }
 
 impl PlainSide {
     fn command(&mut self, wanted: f64, measured: f64) -> f64 {
+        if let Some(motor) = &mut self.motor {
+            return motor.run(wanted, measured);
+        }
         let (wanted, measured) = (wanted / self.full, measured / self.full);
         let error = wanted - measured;
         let raw = wanted + self.kc * error + self.integral;
@@ -97,6 +105,10 @@ impl PlainSide {
 }
 
 impl Law for Plain {
+    fn supply(&self) -> bool {
+        self.supply
+    }
+
     fn tick(&mut self, senses: &Senses<'_>, commands: &mut [f64]) {
         if let Some(sample) = senses.samples.any() {
             self.sample = sample.speed_mps;
@@ -105,19 +117,21 @@ impl Law for Plain {
             Some(ground) => ground.update(senses.ground, senses.t_s),
             None => self.sample,
         };
+        self.supply = self.sides.iter().all(|side| side.motor.is_none());
         for (index, side) in self.sides.iter_mut().enumerate() {
             let measured = side.shaft.update(senses.shafts[index], senses.t_s);
             let on = senses.lowered
                 && senses.master
                 && senses.switches[index]
                 && speed > self.lowest_mps;
+            self.supply |= on;
             commands[index] = if on {
                 side.command(
                     self.lot.turns_per_s(1e-4 * senses.rate_kg_per_ha * side.width_m * speed),
                     measured,
                 )
             } else {
-                0.0
+                side.motor.as_mut().map_or(0.0, Pulsed::shut)
             };
         }
     }

@@ -64,6 +64,19 @@ pub struct Drive {
     pub lag_s: f64,
     /// Dead time θ before that lag begins, s.
     pub dead_time_s: f64,
+    /// The gear motor of a motorised valve; the map's command is then its place.
+    pub motor: Option<Motor>,
+}
+
+/// The gear motor of a motorised valve.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Motor {
+    /// Time of the full travel, s.
+    pub stroke_s: f64,
+    /// Running time that is lost to play when it turns round, s.
+    pub play_s: f64,
+    /// Lag with which it runs up and coasts, s; the controller is not told.
+    pub coast_s: f64,
 }
 
 impl Drive {

@@ -18,7 +18,7 @@ mod seed_lot;
 mod tolerance;
 pub mod write;
 
-pub use drill::{Drill, Drive, MeterTruth, Side, Truth};
+pub use drill::{Drill, Drive, MeterTruth, Motor, Side, Truth};
 pub use event::{Act, Disturbance, Event, Turn};
 pub use fitted::{Fitted, Line, LineInput, Lines, Silence, Slip, YawFrom};
 pub use seed_lot::SeedLot;

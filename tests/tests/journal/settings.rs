@@ -1,7 +1,7 @@
 //! Settings for these tests: arbitrary ones, and those of a drill with four sides.
 
 use controller::SettingsConfig;
-use controller::drive::MapPoint;
+use controller::drive::{MapPoint, MotorisedConfig, ValveKind};
 use controller::quantity::{
     Command, MetresPerSecond, MicrogramsPerTurn, Micrometres, Micros, MilligramsPerSquareMetre,
     PulsesPerMetre, TurnsPerSecond,
@@ -31,6 +31,7 @@ pub(crate) fn drill() -> SettingsConfig {
         map: [point(13_107, 0), point(65_535, 3 << 20)].into_iter().collect(),
         lag: Micros::from_millis(150),
         dead_time: Micros::from_millis(50),
+        valve: ValveKind::Proportional,
     };
     SettingsConfig {
         sides: [4_500, 1_500, -1_500, -4_500].map(side).into_iter().collect(),
@@ -104,7 +105,7 @@ fn source() -> impl Strategy<Value = SpeedSource> {
 fn side() -> impl Strategy<Value = SideConfig> {
     let meter = vec((any::<i32>(), any::<u64>()), 0..=6);
     let map = vec((any::<u16>(), any::<i32>()), 0..=12);
-    (any::<[u32; 5]>(), meter, map).prop_map(|(words, meter, map)| SideConfig {
+    (any::<[u32; 7]>(), meter, map).prop_map(|(words, meter, map)| SideConfig {
         width: Micrometres::new(words[0].cast_signed()),
         offset: Micrometres::new(words[1].cast_signed()),
         edges_per_turn: words[2],
@@ -124,5 +125,12 @@ fn side() -> impl Strategy<Value = SideConfig> {
             .collect(),
         lag: Micros::new(words[3]),
         dead_time: Micros::new(words[4]),
+        valve: match words[5] % 2 {
+            0 => ValveKind::Proportional,
+            _ => ValveKind::Motorised(MotorisedConfig {
+                stroke: Micros::new(words[5]),
+                play: Micros::new(words[6]),
+            }),
+        },
     })
 }

@@ -1,6 +1,6 @@
 //! Settings and sequences of inputs, plausible and not.
 
-use controller::drive::MapPoint;
+use controller::drive::{MapPoint, ValveKind};
 use controller::quantity::{
     Command, Instant, MetresPerSecond, MicrogramsPerTurn, Micrometres, Micros,
     MilligramsPerSquareMetre, PulsesPerMetre, RadiansPerSecond, TurnsPerSecond,
@@ -60,6 +60,7 @@ pub(crate) fn settings(sides: usize, samples: bool, curve: bool) -> Settings {
             .collect(),
         lag: Micros::from_millis(150),
         dead_time: Micros::from_millis(50),
+        valve: ValveKind::Proportional,
     };
     let config = SettingsConfig {
         sides: (0..4).map(side).take(sides).collect(),

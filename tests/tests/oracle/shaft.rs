@@ -8,7 +8,7 @@
 //! *Bound*: 1 part in a million and one step of 2^-21 turns/s.
 
 use crate::noise::Noise;
-use controller::drive::MapPoint;
+use controller::drive::{MapPoint, ValveKind};
 use controller::quantity::{
     Command, Instant, MetresPerSecond, MicrogramsPerTurn, Micrometres, Micros,
     MilligramsPerSquareMetre, PulsesPerMetre, TurnsPerSecond,
@@ -37,6 +37,7 @@ pub(crate) fn config(edges_per_turn: u32) -> SettingsConfig {
         map: [point(13_107, 0.0), point(65_535, 1.65)].into_iter().collect(),
         lag: Micros::from_millis(150),
         dead_time: Micros::from_millis(50),
+        valve: ValveKind::Proportional,
     };
     SettingsConfig {
         sides: [side].into_iter().collect(),

@@ -36,7 +36,7 @@ struct Result {
 
 fn machine() -> ReducedDrive {
     let map = vec![(0.0, 0.0), (1.0, FULL)];
-    let drive = Drive { map, lag_s: PLANT.lag_s, dead_time_s: PLANT.dead_time_s };
+    let drive = Drive { map, lag_s: PLANT.lag_s, dead_time_s: PLANT.dead_time_s, motor: None };
     let frozen = sim::scenario::read::drill(&tests::demo("drills/reference.toml")).unwrap().truth;
     let truth = Truth { drive, gain: 1.0, swing: 0.0, ..frozen };
     ReducedDrive::new(&truth, &[], STEP_S)

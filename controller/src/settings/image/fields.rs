@@ -4,7 +4,7 @@
 
 use super::ImageError;
 use super::cursor::{Visit, Word, field, list};
-use crate::drive::MapPoint;
+use crate::drive::{MapPoint, MotorisedConfig, ValveKind};
 use crate::quantity::{
     Command, MetresPerSecond, MicrogramsPerTurn, Micrometres, Micros, MilligramsPerSquareMetre,
     PulsesPerMetre, TurnsPerSecond,
@@ -42,6 +42,7 @@ const BLANK_SIDE: SideConfig = SideConfig {
     map: Vec::new(),
     lag: TIME,
     dead_time: TIME,
+    valve: ValveKind::Proportional,
 };
 
 const BLANK_SOURCE: SpeedSource = SpeedSource::Pulses { per_metre: PulsesPerMetre::from_bits(0) };
@@ -125,8 +126,26 @@ fn side<V: Visit>(visit: &mut V, side: &mut SideConfig) -> Visited {
     field(visit, "side.edges_per_turn", &mut side.edges_per_turn)?;
     field(visit, "side.lag", &mut side.lag)?;
     field(visit, "side.dead_time", &mut side.dead_time)?;
+    valve(visit, &mut side.valve)?;
     list(visit, "side.meter", &mut side.meter, MeterPoint::default(), catch)?;
     list(visit, "side.map", &mut side.map, MapPoint::default(), point)
+}
+
+fn valve<V: Visit>(visit: &mut V, valve: &mut ValveKind) -> Visited {
+    let (mut motorised, mut config) = match *valve {
+        ValveKind::Proportional => (false, MotorisedConfig::default()),
+        ValveKind::Motorised(config) => (true, config),
+    };
+    field(visit, "side.motorised", &mut motorised)?;
+    field(visit, "side.stroke", &mut config.stroke)?;
+    field(visit, "side.play", &mut config.play)?;
+    *valve = match (motorised, config) {
+        (true, config) => ValveKind::Motorised(config),
+        (false, MotorisedConfig { stroke: TIME, play: TIME }) => ValveKind::Proportional,
+        // One image for one meaning: a proportional valve has no motor.
+        (false, _) => return Err(ImageError::Field("side.stroke")),
+    };
+    Ok(())
 }
 
 fn catch<V: Visit>(visit: &mut V, catch: &mut MeterPoint) -> Visited {

@@ -1,14 +1,14 @@
-//! Reads a drive: valve map, lag, dead time.
+//! Reads a drive: kind of valve, valve map, lag, dead time.
 
 use super::points::{points, rising};
 use super::section::Section;
 use super::wanted::Wanted;
-use crate::input::InputError;
-use crate::scenario::Drive;
+use crate::input::{InputError, Trouble};
+use crate::scenario::{Drive, Motor};
 use crate::unit::{RATIO, SHAFT_SPEED, TIME};
 
 /// Keys of a drive.
-pub(super) const KEYS: [&str; 3] = ["map", "lag", "dead_time"];
+pub(super) const KEYS: [&str; 7] = ["kind", "map", "lag", "dead_time", "stroke", "play", "coast"];
 
 /// Command of a map point.
 const COMMAND: Wanted = Wanted::new(&RATIO, 0.0, 1.0);
@@ -21,18 +21,58 @@ const LAG: Wanted = Wanted::new(&TIME, 0.01, 2.0);
 /// Dead time θ.
 const DEAD_TIME: Wanted = Wanted::new(&TIME, 0.001, 1.0);
 
+/// Full travel of a motorised valve.
+const STROKE: Wanted = Wanted::new(&TIME, 0.5, 20.0);
+/// Play of a motorised valve.
+const PLAY: Wanted = Wanted::new(&TIME, 0.0, 0.5);
+/// Run-up and coasting of its motor.
+const COAST: Wanted = Wanted::new(&TIME, 0.0, 0.2);
+/// Dead time of a drive with a motorised valve.
+const SHORT_DEAD_TIME: Wanted = Wanted::new(&TIME, 0.001, 0.3);
+
 /// Reads a drive of which everything must be named.
 pub(super) fn drive(section: &Section<'_>) -> Result<Drive, InputError> {
+    let kinds = [("proportional", false), ("motorised", true)];
+    let kind = section.find("kind")?.map(|entry| entry.choice(&kinds)).transpose()?;
+    let motor = match kind {
+        Some(true) => Some(Motor {
+            stroke_s: section.quantity("stroke", STROKE)?,
+            play_s: section.quantity_or("play", PLAY, 0.0)?,
+            coast_s: section.quantity_or("coast", COAST, 0.0)?,
+        }),
+        Some(false) | None => unmotorised(section)?,
+    };
+    let dead_time = if motor.is_some() { SHORT_DEAD_TIME } else { DEAD_TIME };
     Ok(Drive {
         map: map(section)?.ok_or_else(|| section.missing("map"))?,
         lag_s: section.quantity("lag", LAG)?,
-        dead_time_s: section.quantity("dead_time", DEAD_TIME)?,
+        dead_time_s: section.quantity("dead_time", dead_time)?,
+        motor,
+    })
+}
+
+/// A proportional valve has no motor to speak of.
+fn unmotorised(section: &Section<'_>) -> Result<Option<Motor>, InputError> {
+    let named = ["stroke", "play", "coast"].into_iter().find(|key| section.has(key));
+    named.map_or(Ok(None), |key| {
+        let what = format!("{key} is that of a motorised valve");
+        let remedy = "write kind = \"motorised\" in [drive], or leave it out".to_owned();
+        Err(section.complain(Trouble::UnknownKey, what, remedy))
     })
 }
 
 /// Reads a drive that is `base` where nothing is named.
 pub(super) fn drive_over(section: &Section<'_>, base: Drive) -> Result<Drive, InputError> {
+    let motor = match base.motor {
+        Some(motor) => Some(Motor {
+            stroke_s: section.quantity_or("stroke", STROKE, motor.stroke_s)?,
+            play_s: section.quantity_or("play", PLAY, motor.play_s)?,
+            coast_s: section.quantity_or("coast", COAST, motor.coast_s)?,
+        }),
+        None => unmotorised(section)?,
+    };
     Ok(Drive {
+        motor,
         lag_s: section.quantity_or("lag", LAG, base.lag_s)?,
         dead_time_s: section.quantity_or("dead_time", DEAD_TIME, base.dead_time_s)?,
         map: map(section)?.unwrap_or(base.map),

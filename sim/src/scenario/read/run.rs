@@ -8,7 +8,7 @@ use super::wanted::Wanted;
 use super::{drill, event, fitted, seed_lot, source, tolerance};
 use crate::input::{InputError, InputFile, Trouble};
 use crate::profile::Profile;
-use crate::scenario::{Drill, Drive, Scenario, SeedLot};
+use crate::scenario::{Drill, Drive, Motor, Scenario, SeedLot};
 use crate::unit::RATIO;
 use std::path::Path;
 
@@ -37,7 +37,8 @@ const KEYS: [&str; 20] = [
 ];
 
 /// Keys of `[told]`.
-const TOLD_KEYS: [&str; 4] = ["gain_factor", "lag_factor", "dead_time_factor", "opening"];
+const TOLD_KEYS: [&str; 5] =
+    ["gain_factor", "lag_factor", "dead_time_factor", "stroke_factor", "opening"];
 
 const FACTOR: Wanted = Wanted::new(&RATIO, 0.1, 10.0);
 
@@ -119,6 +120,12 @@ fn mistold(section: &Section<'_>, right: &Drive) -> Result<Drive, InputError> {
         map: right.map.iter().map(|&(old, turns)| (command(old), turns * gain)).collect(),
         lag_s: right.lag_s * factor("lag_factor")?,
         dead_time_s: right.dead_time_s * factor("dead_time_factor")?,
+        motor: match right.motor {
+            Some(motor) => {
+                Some(Motor { stroke_s: motor.stroke_s * factor("stroke_factor")?, ..motor })
+            }
+            None => None,
+        },
     })
 }
 

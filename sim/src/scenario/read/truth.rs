@@ -3,7 +3,7 @@
 use super::drive::{self, drive_over};
 use super::section::Section;
 use super::wanted::Wanted;
-use crate::input::InputError;
+use crate::input::{InputError, Trouble};
 use crate::scenario::{Drive, MeterTruth, Truth};
 use crate::unit::{ANGULAR_RATE, RATIO, TIME};
 
@@ -72,6 +72,11 @@ pub(super) fn truth_over(section: &Section<'_>, base: Truth) -> Result<Truth, In
     };
     let forms = [("reduced", false), ("physical", true)];
     let form = section.find("form")?.map(|entry| entry.choice(&forms)).transpose()?;
+    if form == Some(true) && drive.motor.is_some() {
+        let remedy = "use form = \"reduced\" with a motorised valve".to_owned();
+        let what = "the physical form has a proportional valve".to_owned();
+        return Err(section.complain(Trouble::WrongForm, what, remedy));
+    }
     let or = |key, wanted, base| section.quantity_or(key, wanted, base);
     Ok(Truth {
         drive,
