@@ -1,4 +1,4 @@
-//! Everything that a board calls: settings, acts, ticks, accounts and the board adapters.
+//! Everything that a board calls: settings, acts, ticks, accounts, the bus and the board adapters.
 
 #![no_std]
 #![no_main]
@@ -6,12 +6,14 @@
 use controller::board::{EdgeCapture, Pins};
 use controller::catch_run::CatchReport;
 use controller::quantity::{Instant, MetresPerSecond};
+use controller::sense::bus::{Bus, BusInputs, BusState};
 use controller::sense::{Pulses, SpeedReport, SpeedSample};
 use controller::settings::image::{self, ImageError, MAX_IMAGE};
 use controller::snapshot::Snapshot;
 use controller::tally::Account;
 use controller::{Act, Controller, Settings, SettingsConfig, SettingsError};
 use core::convert::Infallible;
+use embedded_can::{ExtendedId, Frame, Id};
 use embedded_hal::digital::{ErrorType, InputPin, OutputPin};
 use embedded_hal::pwm::{ErrorType as PwmError, SetDutyCycle};
 
@@ -70,6 +72,45 @@ impl EdgeCapture for Capture {
     }
 }
 
+/// A frame in the registers of a CAN peripheral.
+#[derive(Debug)]
+pub struct Mailbox {
+    id: u32,
+    length: usize,
+    remote: bool,
+    bytes: [u8; 8],
+}
+
+impl Frame for Mailbox {
+    fn new(_: impl Into<Id>, _: &[u8]) -> Option<Self> {
+        None
+    }
+
+    fn new_remote(_: impl Into<Id>, _: usize) -> Option<Self> {
+        None
+    }
+
+    fn is_extended(&self) -> bool {
+        true
+    }
+
+    fn is_remote_frame(&self) -> bool {
+        self.remote
+    }
+
+    fn id(&self) -> Id {
+        Id::Extended(ExtendedId::new(self.id).unwrap_or(ExtendedId::ZERO))
+    }
+
+    fn dlc(&self) -> usize {
+        self.length
+    }
+
+    fn data(&self) -> &[u8] {
+        self.bytes.get(..self.length).unwrap_or(&[])
+    }
+}
+
 /// The board of a drill with four sides.
 type Board = Pins<Register, Register, Capture, Register, 4>;
 
@@ -81,6 +122,8 @@ pub struct Round {
     act: Option<Act>,
     side: usize,
     words: [u32; 2],
+    bus: Bus,
+    frame: Mailbox,
 }
 
 /// What is read after a round.
@@ -97,6 +140,8 @@ pub struct Reading {
     fault: bool,
     number: u32,
     snapshot: Snapshot,
+    heard: BusState,
+    collected: BusInputs,
 }
 
 /// A settings image that comes from outside, and what it holds.
@@ -160,6 +205,10 @@ fn work(controller: &mut Controller, round: &Round, board: &mut Board, reading: 
     }
     let mut inputs = board.read(round.now);
     inputs.speeds.receiver = round.sample.map(SpeedReport::Speed);
+    if let Some(message) = round.bus.take(&mut reading.heard, &round.frame, round.now) {
+        reading.collected.put(message);
+    }
+    reading.collected.fill(&mut inputs);
     let outputs = controller.tick(&inputs);
     reading.fault = board.drive(&outputs).is_err();
     reading.fault |= controller.restore(&reading.snapshot).is_err();
