@@ -44,7 +44,6 @@ pub struct Drive {
 #[derive(Clone, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
-#[expect(clippy::large_enum_variant, reason = "there is no heap to put the larger one on")]
 enum Law {
     Proportional(Proportional),
     Motorised(Motorised),

@@ -80,7 +80,7 @@ pub(super) struct MotorisedState {
 
 impl Motorised {
     pub(super) fn new(config: MotorisedConfig, [lag, dead_time]: [Micros; 2]) -> Self {
-        let ticks = dead_time.get().saturating_add(5_000) / TICK.unsigned_abs();
+        let ticks = dead_time.get().saturating_add(5_000) / 10_000;
         let tau = lag.get().saturating_add(5_000);
         Self {
             travel: Travel::new(config.stroke, config.play),
@@ -119,7 +119,7 @@ impl Motorised {
         let after = turns(state.model, shaft.waited());
         if let (Some(window), false) = (window, state.fresh) {
             let over = state.turned.saturating_sub(after);
-            self.correct(map, state, shaft.measured().to_bits(), (over, window.span));
+            Self::correct(map, state, shaft.measured().to_bits(), (over, window.span));
         }
         state.fresh = opened;
         state.turned = after;
@@ -127,7 +127,6 @@ impl Motorised {
 
     /// Moves model and place by what the model did not foretell.
     fn correct(
-        &self,
         map: &ValveMap,
         state: &mut MotorisedState,
         measured: i32,
