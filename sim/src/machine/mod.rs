@@ -1,5 +1,6 @@
 //! The machine: physics in f64 at 1 ms, sensors quantised as real ones are.
 
+pub mod bus;
 mod delivery;
 mod drive;
 mod edges;

@@ -5,7 +5,9 @@
 //! ```
 
 mod smooth;
+pub mod candump;
 pub mod invented;
+pub mod recorded;
 pub mod synthetic;
 pub mod track;
 

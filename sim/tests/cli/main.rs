@@ -2,6 +2,7 @@
 //! is left behind, and that `docs/cli.md` and `docs/schema.md` say the same.
 
 mod bench;
+mod bus_logs;
 mod documents;
 mod exits;
 mod leavings;

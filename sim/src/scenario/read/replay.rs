@@ -3,7 +3,7 @@
 use super::run::{stem, unsuited};
 use super::{drill, seed_lot};
 use crate::input::{InputError, Trouble};
-use crate::profile::track;
+use crate::profile::recorded;
 use crate::scenario::{Fitted, Scenario, Source};
 use std::path::Path;
 
@@ -19,7 +19,7 @@ pub fn replay(
     seed_file: &Path,
     source: Source,
 ) -> Result<Scenario, InputError> {
-    let profile = track::read(log)?;
+    let profile = recorded::read(log)?;
     let drill = drill(drill_file)?;
     let seed_lot = seed_lot(seed_file)?;
     if let Some(what) = unsuited(&drill, &seed_lot) {

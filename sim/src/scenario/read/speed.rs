@@ -5,7 +5,7 @@ use super::points::{points, rising};
 use super::section::Section;
 use super::wanted::Wanted;
 use crate::input::{InputError, InputFile, Trouble};
-use crate::profile::{Piece, Profile, Sample, synthetic, track};
+use crate::profile::{Piece, Profile, Sample, recorded, synthetic};
 use crate::unit::{ACCELERATION, SPEED, TIME};
 
 /// Keys of `[speed]`.
@@ -29,7 +29,7 @@ pub(super) fn speed(section: &Section<'_>) -> Result<Profile, InputError> {
         return Err(second.complain(Trouble::WrongForm, what, "keep one of them".to_owned()));
     }
     match way.key {
-        "log" => track::read(&referred(&way, section.file())?),
+        "log" => recorded::read(&referred(&way, section.file())?),
         "points" => pointed(&way),
         _ => standard(&way, section, acceleration),
     }
