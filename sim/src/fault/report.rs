@@ -113,7 +113,7 @@ impl Faults {
     #[must_use]
     pub fn text(&self) -> String {
         let mut text = format!(
-            "{} injections of {} faults into a headland cycle of 50 s\n\nfitted\n",
+            "{} injections of {} into a headland cycle of 50 s\n\nfitted\n",
             self.sweep.injections(),
             self.names()
         );
@@ -132,10 +132,13 @@ impl Faults {
         text
     }
 
-    fn names(&self) -> usize {
+    fn names(&self) -> String {
         let mut names: Vec<&str> = self.sweep.rows.iter().map(|row| row.fault.name).collect();
         names.dedup();
-        names.len()
+        match names.as_slice() {
+            [one] => format!("one fault ({one})"),
+            several => format!("{} faults", several.len()),
+        }
     }
 
     const fn next(holds: bool) -> &'static str {

@@ -5,6 +5,7 @@ mod bench;
 mod bus_logs;
 mod documents;
 mod exits;
+mod faults;
 mod leavings;
 mod measured;
 mod pipes;
