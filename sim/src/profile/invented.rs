@@ -62,3 +62,46 @@ fn moment(second: u32) -> Moment {
     };
     Moment { target_mps, in_work: true, heading_deg: there }
 }
+
+/// An invented receiver at 5 Hz: RMC sentences of eighty seconds with midnight inside.
+pub fn receiver() -> String {
+    let mut text = String::new();
+    let mut north_m = 0.0;
+    for tick in 0..400_u32 {
+        let t = f64::from(tick) / 5.0;
+        let mps = receiver_speed(t);
+        north_m += mps / 5.0;
+        // From 23:59:30 on.
+        let of_day = (86_370.0 + t) % 86_400.0;
+        let (hours, rest) = (libm::floor(of_day / 3600.0), of_day % 3600.0);
+        let utc = format!("{hours:02.0}{:02.0}{:06.3}", libm::floor(rest / 60.0), rest % 60.0);
+        let minutes = north_m / 1855.325;
+        let course = if mps < 0.3 { "" } else { "0.00" };
+        let knots = mps * 3600.0 / 1852.0;
+        let body = format!(
+            "GNRMC,{utc},A,52{minutes:09.6},N,01000.000000,E,{knots:.3},{course},240626,,,A"
+        );
+        let sum = body.bytes().fold(0_u8, |sum, byte| sum ^ byte);
+        let _ = write!(text, "${body}*{sum:02X}\r\n");
+    }
+    text
+}
+
+/// Speed of the invented receiver at `t`, m/s: a start, a pass, a slow spot, a stop.
+fn receiver_speed(t: f64) -> f64 {
+    let points = [
+        (0.0, 0.0),
+        (5.0, 0.0),
+        (9.0, 2.0),
+        (30.0, 2.0),
+        (33.0, 1.2),
+        (40.0, 1.2),
+        (43.0, 2.2),
+        (70.0, 2.2),
+        (75.0, 0.0),
+        (80.0, 0.0),
+    ];
+    let pair = points.windows(2).find(|pair| t <= pair[1].0).unwrap_or(&points[8..]);
+    let share = ((t - pair[0].0) / (pair[1].0 - pair[0].0)).clamp(0.0, 1.0);
+    pair[0].1 + (pair[1].1 - pair[0].1) * share
+}

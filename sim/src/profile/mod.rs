@@ -7,6 +7,7 @@
 mod smooth;
 pub mod candump;
 pub mod invented;
+pub mod nmea;
 pub mod recorded;
 pub mod synthetic;
 pub mod track;

@@ -3,9 +3,10 @@
 //! | ending | what it is |
 //! |---|---|
 //! | `.log`, `.candump` | a tractor's bus, [candump text](super::candump) |
+//! | `.nmea` | a receiver, [NMEA 0183](super::nmea) |
 //! | any other | a [track](super::track) in CSV |
 
-use super::{Profile, candump, track};
+use super::{Profile, candump, nmea, track};
 use crate::input::InputError;
 use std::path::Path;
 
@@ -18,6 +19,7 @@ pub fn read(path: &Path) -> Result<Profile, InputError> {
     let ending = path.extension().map(|it| it.to_string_lossy().to_lowercase());
     match ending.as_deref() {
         Some("log" | "candump") => candump::read(path),
+        Some("nmea") => nmea::read(path),
         _ => track::read(path),
     }
 }

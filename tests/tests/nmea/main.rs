@@ -1,6 +1,5 @@
 //! NMEA 0183: published sentences, any split and any bytes, recorded streams against an independent reader.
 
-mod independent;
 mod published;
 mod recorded;
 mod stream;

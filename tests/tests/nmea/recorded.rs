@@ -1,6 +1,7 @@
-//! Recorded streams against the independent reader.
+//! Recorded streams against the bench's own reader, which is in f64, by lines, and shares nothing with the core.
 
-use crate::{fixes, independent};
+use crate::fixes;
+use sim::profile::nmea::{gga, read, rmc};
 use std::io::Write as _;
 
 /// A recording, or a word that it is skipped.
@@ -14,13 +15,14 @@ fn recording(name: &str) -> Option<Vec<u8>> {
     Some(std::fs::read(path).expect("the recorded tracks are there"))
 }
 
-/// Speeds and places agree with the independent reader, one by one.
+/// Speeds and places agree with the bench's reader, one by one.
 fn agrees(name: &str, least: usize) {
     let Some(bytes) = recording(name) else { return };
     let (have, state) = fixes(&bytes);
-    let want = independent::lines(&bytes);
-    let speeds: Vec<f64> = want.iter().filter_map(|line| line.speed_mps).collect();
-    let places: Vec<[f64; 2]> = want.iter().filter_map(|line| line.place_deg).collect();
+    let text = String::from_utf8_lossy(&bytes);
+    let speeds: Vec<f64> = text.lines().filter_map(rmc).filter_map(|it| it.speed_mps).collect();
+    let place = |line: &str| rmc(line).map_or_else(|| gga(line), |it| it.place_deg);
+    let places: Vec<[f64; 2]> = text.lines().filter_map(place).collect();
     let have_speeds: Vec<f64> = have
         .iter()
         .filter_map(|fix| fix.speed)
@@ -64,4 +66,34 @@ fn the_walk_that_turns_round_is_read_as_another_reader_does() {
 #[test]
 fn the_drive_across_midnight_is_read_as_another_reader_does() {
     agrees("gnss-car.nmea", 2_000);
+}
+
+#[test]
+fn recordings_become_pieces_of_speed() {
+    let Some(_) = recording("gnss-10hz.nmea") else { return };
+    let folder = std::env::var_os("METERWRIGHT_TRACKS").expect("it is set");
+    let folder = tests::project().join(std::path::PathBuf::from(folder));
+    // A jump of 630 s cuts the last 18 of 122 epochs off; of the drive's four parts one has six.
+    for (name, pieces, samples) in
+        [("gnss-10hz.nmea", 1, 104), ("gnss-walk-reverse.nmea", 1, 68), ("gnss-car.nmea", 3, 2_594)]
+    {
+        let profile = read(&folder.join(name)).unwrap_or_else(|error| panic!("{error}"));
+        let count: usize = profile.pieces.iter().map(|piece| piece.samples.len()).sum();
+        println!("{name}: {} pieces, {count} samples", profile.pieces.len());
+        assert_eq!(profile.pieces.len(), pieces, "{name}");
+        assert!(count >= samples, "{name}: {count} samples");
+    }
+}
+
+#[test]
+fn the_demo_recording_is_what_its_generator_makes_and_reads_across_midnight() {
+    let file = tests::demo("logs/demo-receiver.nmea");
+    let text = std::fs::read_to_string(&file).expect("the demo data is there");
+    assert!(text == sim::profile::invented::receiver(), "remake it by demo-data/logs/README.md");
+    let profile = read(&file).unwrap_or_else(|error| panic!("{error}"));
+    assert_eq!(profile.pieces.len(), 1, "midnight is no gap");
+    assert!((profile.pieces[0].end_s() - 79.8).abs() < 1e-6, "{}", profile.pieces[0].end_s());
+    let (fixes, state) = fixes(text.as_bytes());
+    let speeds = fixes.iter().filter(|fix| fix.speed.is_some()).count();
+    assert_eq!((speeds, state.refused().checksum), (400, 0));
 }
