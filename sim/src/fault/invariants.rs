@@ -51,6 +51,7 @@ const NEWS_FOR: u32 = 1_100_000;
 const STALE: u32 = 250_000;
 
 /// What the invariants remember.
+#[expect(clippy::struct_excessive_bools, reason = "each is something that was seen")]
 #[derive(Clone, Copy, Debug)]
 pub struct Invariants {
     stopped: bool,
@@ -169,7 +170,7 @@ fn is_driven(outputs: &Outputs) -> bool {
 }
 
 /// Whether a report says that the drill moves at all.
-fn moves(report: controller::sense::SpeedReport) -> bool {
+const fn moves(report: controller::sense::SpeedReport) -> bool {
     use controller::sense::SpeedReport;
     match report {
         SpeedReport::Speed(sample) => sample.speed.to_bits() > 0,

@@ -24,6 +24,7 @@ pub mod bytes;
 pub mod plant;
 pub mod wrapper;
 pub mod board;
+mod side;
 pub mod rig;
 pub mod pair;
 pub mod kind;
@@ -34,5 +35,6 @@ pub mod telling;
 pub mod trial;
 pub mod sweep;
 pub mod report;
+mod document;
 
 pub use wrong_build::{RIGHT, SEASON_M2, WRONG_BUILDS, WrongBuild};

@@ -86,7 +86,7 @@ impl PulseFault {
         self.shown
     }
 
-    fn show(&mut self, edges: u32, at: Instant) {
+    const fn show(&mut self, edges: u32, at: Instant) {
         if edges > 0 {
             self.shown.count = self.shown.count.wrapping_add(edges);
             // Instants never fall.
@@ -96,7 +96,7 @@ impl PulseFault {
         }
     }
 
-    fn show_all(&mut self, last: Pulses, sensor: Pulses) {
+    const fn show_all(&mut self, last: Pulses, sensor: Pulses) {
         self.show(sensor.count.wrapping_sub(last.count), sensor.edge_at);
     }
 

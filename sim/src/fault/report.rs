@@ -1,4 +1,4 @@
-//! The sweep as a person reads it, and as a program does.
+//! The sweep as a person reads it.
 //!
 //! One line a fault, set-up and length; then what could not be told, each with the pair of situations that proves it;
 //! then what is not as stated.
@@ -10,9 +10,7 @@ use super::setup::Setup;
 use super::stated::Shows;
 use super::sweep::{Row, Sweep};
 use super::trial::Class;
-use crate::report::SCHEMA_VERSION;
 use serde::Serialize;
-use serde_json::{Value, json};
 use std::fmt::Write;
 
 /// A sweep with the pairs that were run.
@@ -226,25 +224,6 @@ impl Faults {
             }
         }
     }
-
-    /// The report of a program.
-    #[must_use]
-    pub fn document(&self) -> String {
-        let rows: Vec<Value> = self.sweep.rows.iter().map(entry).collect();
-        let pairs: Vec<Value> = self.pairs.iter().map(pair).collect();
-        let document = json!({
-            "schema_version": SCHEMA_VERSION,
-            "command": "faults",
-            "exit_code": u8::from(!self.hold()),
-            "injections": self.sweep.injections(),
-            "healthy_invariants_broken": self.sweep.healthy_broken.len(),
-            "settings_flips": self.bytes.tried,
-            "settings_flips_refused": self.bytes.refused,
-            "rows": rows,
-            "pairs": pairs,
-        });
-        format!("{document:#}\n")
-    }
 }
 
 fn how(row: &Row) -> String {
@@ -259,12 +238,12 @@ fn seconds(value: Option<f64>) -> String {
     value.map_or_else(|| "–".to_owned(), |value| format!("{value:.2} s"))
 }
 
-fn stated(row: &Row) -> Option<f64> {
+pub(super) fn stated(row: &Row) -> Option<f64> {
     let shows = row.statement.shows != Shows::Never;
     (row.statement.is_told() && shows).then_some(row.statement.within_s)
 }
 
-fn worst_told(row: &Row) -> Option<f64> {
+pub(super) fn worst_told(row: &Row) -> Option<f64> {
     row.trials.iter().filter_map(|(_, trial)| trial.told_s).filter(|s| *s > 0.0).reduce(f64::max)
 }
 
@@ -285,40 +264,4 @@ fn line(row: &Row) -> String {
         row.worst(|trial| trial.to_end_g),
         row.verdict().words()
     )
-}
-
-fn entry(row: &Row) -> Value {
-    let items: Vec<u8> = row.statement.items.iter().map(|item| item.number()).collect();
-    json!({
-        "fault": row.fault.name,
-        "does": row.fault.does,
-        "fitted": row.setup.word(),
-        "blip_ms": match row.lasting { Lasting::Blip(millis) => Some(millis), Lasting::Latched => None },
-        "injections": row.trials.len(),
-        "no_effect": row.count(Class::WithoutEffect),
-        "told": row.count(Class::Told),
-        "small": row.count(Class::Small),
-        "hidden": row.count(Class::Hidden),
-        "missed": row.count(Class::Missed) + row.count(Class::Unexplained),
-        "watch_items": items,
-        "told_after_s": worst_told(row),
-        "stated_s": stated(row),
-        "stated_how": row.statement.formula,
-        "unseen_at_most_g": row.statement.unseen_g,
-        "wrong_until_told_g": row.worst(|trial| trial.until_told_g),
-        "wrong_by_end_g": row.worst(|trial| trial.to_end_g),
-        "invariant_broken": row.broken().map(|(_, _, rule)| rule.words()),
-        "verdict": row.verdict(),
-    })
-}
-
-fn pair((pair, shown): &(Pair, Shown)) -> Value {
-    let [faulty, healthy, helps] = pair.words();
-    json!({
-        "faulty": faulty,
-        "healthy": healthy,
-        "helps": helps,
-        "ticks": shown.ticks,
-        "differs_at": shown.differs,
-    })
 }

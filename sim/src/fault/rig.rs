@@ -8,14 +8,11 @@ use super::clock::Beat;
 use super::cycle::Cycle;
 use super::inject::TICKS_PER_S;
 use super::power::Power;
-use super::pulses::Sensor;
-use super::setup::{
-    BUS_LATE, DELIVERY_S, PULSES_PER_M, RECEIVER_LATE, Setup, TEETH, seed_lot, truth,
-};
+use super::setup::{BUS_LATE, PULSES_PER_M, RECEIVER_LATE, Setup, truth};
+use super::side::{Side, Wheel};
 use super::words;
 use super::wrapper::{Sensors, Wrapper};
 use crate::bench::STEP_S;
-use crate::machine::{BenchDrive, Delivery, EdgeSensor, Meter};
 use crate::scenario::Truth;
 use controller::sense::{SpeedReport, SpeedSample};
 use controller::{Inputs, Outputs};
@@ -62,35 +59,6 @@ pub struct Look {
     pub active: bool,
 }
 
-/// A sensor wheel: its teeth, both flanks of them, every second of them.
-#[derive(Clone, Debug)]
-struct Wheel([EdgeSensor; 3]);
-
-impl Wheel {
-    fn new(per_unit: f64, jitter: f64, seed: u64) -> Self {
-        Self([1.0, 2.0, 0.5].map(|times| EdgeSensor::new(times * per_unit, jitter, seed)))
-    }
-
-    fn step(&mut self, from: f64, to: f64, t: f64) {
-        self.0.iter_mut().for_each(|sensor| sensor.step(from, to, t, STEP_S));
-    }
-
-    fn shown(&self, clock: u32) -> Sensor {
-        self.0.each_ref().map(|sensor| words::pulses(sensor.edges(), clock))
-    }
-}
-
-#[derive(Clone, Debug)]
-struct Side {
-    drive: BenchDrive,
-    meter: Meter,
-    delivery: Delivery,
-    encoder: Wheel,
-    turns: f64,
-    shown: f64,
-    passed: Option<u32>,
-}
-
 /// The fault bench in the middle of a run.
 #[derive(Clone, Debug)]
 pub struct Rig<B> {
@@ -105,20 +73,6 @@ pub struct Rig<B> {
     laid_kg: f64,
     missed: u32,
     receiver_from: u32,
-}
-
-impl Side {
-    fn new(truth: &Truth, seed: u64) -> Self {
-        Self {
-            drive: BenchDrive::new(truth, &[], STEP_S),
-            meter: Meter::new(&truth.meter, &seed_lot(), STEP_S, seed),
-            delivery: Delivery::new(DELIVERY_S, 0.0, STEP_S),
-            encoder: Wheel::new(f64::from(TEETH), truth.encoder_jitter, seed + 1),
-            turns: 0.0,
-            shown: 0.0,
-            passed: None,
-        }
-    }
 }
 
 impl<B: Board> Rig<B> {

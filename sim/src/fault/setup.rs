@@ -138,7 +138,7 @@ impl Setup {
 }
 
 /// A point of the valve map; shaft speed in Q21 (1.65 turns/s at full command).
-fn point(command: u16, shaft: i32) -> MapPoint {
+const fn point(command: u16, shaft: i32) -> MapPoint {
     MapPoint { command: Command::from_bits(command), shaft: TurnsPerSecond::from_bits(shaft) }
 }
 

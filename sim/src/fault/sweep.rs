@@ -1,4 +1,4 @@
-//! The sweep: every fault, at every so-manieth tick of the headland cycle, as a blip and latched, on its set-ups.
+//! The sweep: every fault, at every so many ticks of the headland cycle, as a blip and latched, on its set-ups.
 
 use super::board::Board;
 use super::cycle::{Cycle, FIRST_TICK, LAST_TICK};

@@ -132,7 +132,7 @@ impl Wrapper {
     }
 
     /// The machine's fault, set for the steps of a tick.
-    pub fn plant(&mut self, tick: u32) -> Option<&mut PlantFault> {
+    pub const fn plant(&mut self, tick: u32) -> Option<&mut PlantFault> {
         let active = self.is_active(tick);
         match &mut self.kind {
             Kind::Plant(fault) => {
