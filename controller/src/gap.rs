@@ -147,6 +147,8 @@ pub(crate) enum Soil {
 /// Where the drill is, for the start of a gap.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Here {
+    /// Way of the side in this tick, µm.
+    pub(crate) way: i32,
     pub(crate) antenna: Option<Position>,
     pub(crate) course: Option<Course>,
     pub(crate) back: Micrometres,
@@ -154,12 +156,11 @@ pub(crate) struct Here {
 }
 
 impl GapState {
-    /// Counts a tick of a side that went `way` (µm). Returns whether the person is to be told.
+    /// Counts a tick of a side. Returns whether the person is to be told.
     pub(crate) fn count(
         &mut self,
         side: usize,
         soil: Soil,
-        way: i32,
         here: Here,
         least: Micrometres,
     ) -> bool {
@@ -185,7 +186,7 @@ impl GapState {
         if gap.cause == Cause::TooSlow {
             gap.cause = cause;
         }
-        gap.bare_um = gap.bare_um.saturating_add(u64::from(way.max(0).unsigned_abs()));
+        gap.bare_um = gap.bare_um.saturating_add(u64::from(here.way.max(0).unsigned_abs()));
         let long = gap.bare_um > u64::from(least.get().max(0).unsigned_abs());
         let told = long && gap.cause.is_told();
         if told {
@@ -272,19 +273,23 @@ mod tests {
     use super::{Cause, GapState, Here, Soil};
     use crate::quantity::{Micrometres, Micros};
 
-    const HERE: Here =
-        Here { antenna: None, course: None, back: Micrometres::new(0), left: Micrometres::new(0) };
+    /// A side that went so far.
+    const fn went(way: i32) -> Here {
+        let zero = Micrometres::new(0);
+        Here { way, antenna: None, course: None, back: zero, left: zero }
+    }
+
     const LEAST: Micrometres = Micrometres::from_millimetres(500);
 
     #[test]
     fn a_gap_is_told_as_it_grows_long_and_entered_as_it_ends() {
         let mut state = GapState::default();
         for centimetre in 1..=60 {
-            let told = state.count(1, Soil::Bare(Cause::Shaft), 10_000, HERE, LEAST);
+            let told = state.count(1, Soil::Bare(Cause::Shaft), went(10_000), LEAST);
             assert_eq!(told, centimetre > 50, "at {centimetre} cm");
         }
         assert!(state.fetch().is_none(), "it goes on");
-        state.count(1, Soil::Sown, 10_000, HERE, LEAST);
+        state.count(1, Soil::Sown, went(10_000), LEAST);
         let gap = state.fetch().expect("an entry");
         assert_eq!((gap.number, gap.side, gap.cause, gap.length_mm), (1, 1, Cause::Shaft, 600));
         assert!(state.fetch().is_none(), "fetched twice");
@@ -294,11 +299,11 @@ mod tests {
     #[test]
     fn a_short_gap_is_none_and_a_side_switched_off_is_not_told() {
         let mut state = GapState::default();
-        state.count(0, Soil::Bare(Cause::Shaft), 500_000, HERE, LEAST);
-        state.count(0, Soil::Sown, 10_000, HERE, LEAST);
+        state.count(0, Soil::Bare(Cause::Shaft), went(500_000), LEAST);
+        state.count(0, Soil::Sown, went(10_000), LEAST);
         assert!(state.fetch().is_none(), "half a metre is within the set length");
-        assert!(!state.count(0, Soil::Bare(Cause::SwitchedOff), 5_000_000, HERE, LEAST));
-        state.count(0, Soil::NotWanted, 0, HERE, LEAST);
+        assert!(!state.count(0, Soil::Bare(Cause::SwitchedOff), went(5_000_000), LEAST));
+        state.count(0, Soil::NotWanted, went(0), LEAST);
         assert_eq!(state.fetch().map(|gap| gap.cause), Some(Cause::SwitchedOff));
     }
 }

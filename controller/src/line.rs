@@ -198,12 +198,12 @@ mod tests {
     use crate::quantity::{Instant, MetresPerSecond, Micrometres};
 
     fn metres(metres: i32) -> Micrometres {
-        Micrometres::from_millimetres(metres * 1_000)
+        Micrometres::from_millimetres(metres.saturating_mul(1_000))
     }
 
     fn drive(state: &mut LineState, metres: i32) {
         let speed = MetresPerSecond::from_millimetres(2_000);
-        for _ in 0..metres * 50 {
+        for _ in 0..metres.saturating_mul(50) {
             state.update(
                 None,
                 Micrometres::new(0),

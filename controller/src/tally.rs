@@ -89,7 +89,7 @@ impl SideTally {
     }
 
     /// Adds µm Q20; the remainder is carried.
-    fn add(&mut self, travelled: i64) {
+    const fn add(&mut self, travelled: i64) {
         let sum = self.rest.saturating_add(travelled);
         self.beyond = self.beyond.saturating_add(sum.wrapping_shr(20));
         self.rest = sum & ((1 << 20) - 1);

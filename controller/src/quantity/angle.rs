@@ -9,17 +9,12 @@ pub struct Course(u32);
 
 impl Course {
     /// The course of so many thousandths of a degree; whole turns are dropped. Rounded to the nearest step.
-    pub const fn from_millidegrees(millidegrees: u32) -> Self {
+    pub fn from_millidegrees(millidegrees: u32) -> Self {
         // 2^32 / 360 000 = 11 930.46; the product of the remainder fits 64 bits.
-        let within = millidegrees.wrapping_rem(360_000);
-        #[expect(
-            clippy::as_conversions,
-            clippy::cast_possible_truncation,
-            clippy::cast_lossless,
-            reason = "const; a full turn wraps to zero as a compass does"
-        )]
-        let bits = (((within as u64) << 32).wrapping_add(180_000) / 360_000) as u32;
-        Self(bits)
+        let within = u64::from(millidegrees % 360_000);
+        let bits = within.wrapping_shl(32).wrapping_add(180_000) / 360_000;
+        // Below 2^32: the largest remainder is a step short of a turn.
+        Self(u32::try_from(bits).unwrap_or(0))
     }
 
     /// The course of these raw bits.

@@ -66,16 +66,17 @@ mod tests {
 
     #[test]
     fn the_quarters_have_their_signs() {
+        // Millionths: sin 30° and cos 30°, sin 45°.
         for (degrees, east, north) in [
-            (0, 0.0, 1.0),
-            (30, 0.5, 0.866_025_4),
-            (135, 0.707_106_8, -0.707_106_8),
-            (210, -0.5, -0.866_025_4),
-            (300, -0.866_025_4, 0.5),
+            (0, 0, 1_000_000),
+            (30, 500_000, 866_025),
+            (135, 707_107, -707_107),
+            (210, -500_000, -866_025),
+            (300, -866_025, 500_000),
         ] {
             let (sin, cos) = sin_cos(Course::from_millidegrees(degrees * 1_000));
-            let off = |have: i32, want| (have - word(want)).abs();
-            assert!(off(sin, east) < 4_000 && off(cos, north) < 4_000, "{degrees}°: {sin} {cos}");
+            let off = |have: i32, want: i64| (i64::from(have) * 1_000_000 / (1 << 30) - want).abs();
+            assert!(off(sin, east) < 4 && off(cos, north) < 4, "{degrees}°: {sin} {cos}");
         }
     }
 
@@ -89,11 +90,5 @@ mod tests {
             // 2e-5 rad of 2^32 a turn.
             assert!(off < 14_000, "{degrees}° came back {off} steps off");
         }
-    }
-
-    fn word(share: f64) -> i32 {
-        #[expect(clippy::cast_possible_truncation, reason = "a share")]
-        let word = (share * 1_073_741_824.0) as i32;
-        word
     }
 }

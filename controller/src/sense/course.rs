@@ -156,8 +156,11 @@ mod tests {
 
     fn circle(state: &mut CourseState, millidegrees_per_sample: u32, samples: u32) {
         for k in 0..samples {
-            let at = Instant::from_micros((u32::MAX - 1_000_000).wrapping_add(k * 100_000));
-            let course = Course::from_millidegrees(350_000 + k * millidegrees_per_sample);
+            let at =
+                Instant::from_micros((u32::MAX - 1_000_000).wrapping_add(k.wrapping_mul(100_000)));
+            let course = Course::from_millidegrees(
+                350_000_u32.wrapping_add(k.wrapping_mul(millidegrees_per_sample)),
+            );
             let speed = MetresPerSecond::from_millimetres(1_500);
             let sample = Some(CourseSample { course, speed, at });
             state.update(sample, speed, Micros::from_millis(100), at);
@@ -169,7 +172,7 @@ mod tests {
         let mut state = CourseState::default();
         // 0.6° in 0.1 s: 0.104720 rad/s clockwise.
         circle(&mut state, 600, 60);
-        let yaw = state.yaw().map(crate::quantity::RadiansPerSecond::to_bits).unwrap_or(0);
+        let yaw = state.yaw().map_or(0, crate::quantity::RadiansPerSecond::to_bits);
         assert!((yaw + 1_756_899).abs() < 2_000, "−0.10472 rad/s in Q24, have {yaw}");
     }
 

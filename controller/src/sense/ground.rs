@@ -24,8 +24,7 @@ use super::source::{PulseChannel, Source, SourceState};
 use super::{Direction, GroundStatus, Motion, SpeedSource};
 use crate::inputs::Inputs;
 use crate::quantity::{
-    Instant, MetresPerSecond, MetresPerSecondSquared, Micros, PulsesPerMetre, clamp_i32, mul_shift,
-    mul_wide, per_million,
+    Instant, MetresPerSecond, MetresPerSecondSquared, Micros, PulsesPerMetre, mul_shift, mul_wide,
 };
 use heapless::Vec;
 
@@ -40,25 +39,6 @@ const CONTRADICTED_FOR: Micros = Micros::from_millis(1_000);
 
 /// Sources that disagree are told after so long.
 const DISAGREED_FOR: Micros = Micros::from_millis(3_000);
-
-/// Slower than this, sources are not compared: 0.5 m/s, Q20.
-const COMPARED_FROM: i32 = 1 << 19;
-
-/// Steady work: below 0.4 m/s², Q20.
-const STEADY: i32 = 419_430;
-
-/// Share that a pair of speeds has in a ratio, Q16, per µs · 2^20: a memory of 6 s.
-const SLIP_SHARE: i32 = 11_453;
-
-/// So many pairs in a row that do not fit the slip, three seconds of a receiver of 10 Hz, and it is learnt anew: what
-/// was learnt from a source that hung would never fit again.
-const MISFITS: u8 = 30;
-
-/// Ticks between two looks at the same pair of sources; their memory is 64 looks, 5 s.
-const LOOK_EVERY: u8 = 8;
-
-/// Share of a look in the ratio of two sources, Q16.
-const LOOK_SHARE: i32 = 1_024;
 
 /// The fade goes back by 0.5 % a second: Q16 per µs · 2^20.
 const FADE_RATE: i32 = 344;
@@ -85,26 +65,26 @@ pub enum Followed {
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub struct GroundState {
-    sources: [SourceState; MAX_SOURCES],
-    channel: PulseChannel,
-    chosen: u8,
-    on_hand: bool,
-    by_hand: Option<MetresPerSecond>,
-    direction: Direction,
+    pub(super) sources: [SourceState; MAX_SOURCES],
+    pub(super) channel: PulseChannel,
+    pub(super) chosen: u8,
+    pub(super) on_hand: bool,
+    pub(super) by_hand: Option<MetresPerSecond>,
+    pub(super) direction: Direction,
     /// How long a better source has agreed.
-    agreed: Micros,
+    pub(super) agreed: Micros,
     /// How long another source has moved while the chosen one stood.
-    contradicted: Micros,
+    pub(super) contradicted: Micros,
     /// How long each other source has disagreed.
-    disagreed: [Micros; MAX_SOURCES],
+    pub(super) disagreed: [Micros; MAX_SOURCES],
     /// Chosen over other, of each other source.
-    bridges: [Ratio; MAX_SOURCES],
-    slip: Ratio,
-    slip_at: Instant,
+    pub(super) bridges: [Ratio; MAX_SOURCES],
+    pub(super) slip: Ratio,
+    pub(super) slip_at: Instant,
     /// Pairs in a row that did not fit the slip.
-    misfits: u8,
+    pub(super) misfits: u8,
     fade: Fade,
-    ticks: u8,
+    pub(super) ticks: u8,
 }
 
 /// A switch-over that fades out, Q16.
@@ -126,7 +106,7 @@ impl Default for Fade {
 pub struct Ground {
     sources: Vec<Source, MAX_SOURCES>,
     /// Places of the pulses and of what corrects them.
-    fused: Option<(u8, u8)>,
+    pub(super) fused: Option<(u8, u8)>,
 }
 
 /// What was travelled in a tick, for the tally.
@@ -183,77 +163,6 @@ impl Ground {
         state.fade.step(elapsed);
     }
 
-    /// Speed over ground against that of the pulses, in steady work.
-    fn learn_slip(&self, state: &mut GroundState) {
-        let Some((pulses, truth)) = self.fused else { return };
-        let (Some(wheel), Some(over)) =
-            (state.sources.get(usize::from(pulses)), state.sources.get(usize::from(truth)))
-        else {
-            return;
-        };
-        let Some(sample) = over.fresh() else { return };
-        if wheel.status() != GroundStatus::Moving {
-            return;
-        }
-        let (motion, at) = wheel.last();
-        let accel = motion.accel.to_bits();
-        // The pulses' speed at the sample's instant: it is late.
-        let back = clamp_i32(i64::from(at.since_or_zero(sample.at).get()));
-        let change = clamp_i32(per_million(mul_wide(accel, back)));
-        let then = MetresPerSecond::from_bits(motion.speed.to_bits().saturating_sub(change));
-        let slow = then.to_bits().min(sample.speed.to_bits()) < COMPARED_FROM;
-        if slow || accel.saturating_abs() > STEADY {
-            return;
-        }
-        if !state.slip.fits(sample.speed, then) {
-            state.misfits = state.misfits.saturating_add(1);
-            if state.misfits >= MISFITS {
-                state.slip = Ratio::default();
-                state.misfits = 0;
-            }
-            return;
-        }
-        state.misfits = 0;
-        let since = sample.at.since_or_zero(state.slip_at).min(Micros::from_millis(1_000));
-        state.slip_at = sample.at;
-        let share = mul_shift(clamp_i32(i64::from(since.get())), SLIP_SHARE, 20);
-        state.slip.take(sample.speed, then, share);
-    }
-
-    /// Learns how another source compares with the chosen one, and counts how long they disagree.
-    fn compare(&self, state: &mut GroundState, now: Instant, elapsed: Micros) {
-        state.ticks = state.ticks.wrapping_add(1);
-        let chosen = self.scaled(state, state.chosen, now).speed;
-        let moving = self.status_of(state, state.chosen) == GroundStatus::Moving;
-        let mut passed = false;
-        let looked = Micros::new(elapsed.get().saturating_mul(u32::from(LOOK_EVERY)));
-        // Each source has its turn: extrapolating all of them in every tick would cost too much.
-        let turn = state.ticks % LOOK_EVERY;
-        let Some(place) = self.places().find(|place| *place != state.chosen && *place == turn)
-        else {
-            return;
-        };
-        let mut apart = false;
-        if self.status_of(state, place) == GroundStatus::Moving {
-            let other = self.scaled(state, place, now).speed;
-            let fast = other.to_bits() > COMPARED_FROM;
-            passed = fast && !moving;
-            let both = moving && chosen.to_bits() > COMPARED_FROM && fast;
-            if let Some(bridge) = state.bridges.get_mut(usize::from(place)).filter(|_| both) {
-                if bridge.fits(chosen, other) {
-                    bridge.take(chosen, other, LOOK_SHARE);
-                } else {
-                    apart = true;
-                }
-            }
-        }
-        if let Some(disagreed) = state.disagreed.get_mut(usize::from(place)) {
-            *disagreed = if apart { disagreed.saturating_add(looked) } else { Micros::ZERO };
-        }
-        state.contradicted =
-            if passed { state.contradicted.saturating_add(looked) } else { Micros::ZERO };
-    }
-
     /// Follows the first source that lives; a better one only after it has agreed for a while.
     fn choose(&self, state: &mut GroundState, now: Instant, elapsed: Micros) {
         if state.contradicted >= CONTRADICTED_FOR {
@@ -262,7 +171,7 @@ impl Ground {
                 source.lose();
             }
         }
-        let lives = |place: &u8| self.status_of(state, *place) != GroundStatus::Lost;
+        let lives = |place: &u8| state.status_of(*place) != GroundStatus::Lost;
         let best = self.places().find(lives);
         let followed = (lives(&state.chosen) && !state.on_hand).then_some(state.chosen);
         match (followed, best) {
@@ -276,7 +185,7 @@ impl Ground {
             }
             (Some(_), _) => state.agreed = Micros::ZERO,
             (None, Some(best)) if state.on_hand => {
-                let moves = self.status_of(state, best) == GroundStatus::Moving;
+                let moves = state.status_of(best) == GroundStatus::Moving;
                 state.agreed =
                     if moves { state.agreed.saturating_add(elapsed) } else { Micros::ZERO };
                 if state.agreed >= AGREED_FOR {
@@ -298,30 +207,23 @@ impl Ground {
         let bridge = state.bridges.get(usize::from(better)).map_or(ONE, Ratio::value);
         let plain = want.abs_diff(have);
         let bridged = want.abs_diff(mul_shift(have, bridge, 16));
-        plain.min(bridged) <= want.unsigned_abs() / 20 + 104_858
+        plain.min(bridged) <= (want.unsigned_abs() / 20).saturating_add(104_858)
     }
 
-    fn places(&self) -> impl Iterator<Item = u8> + use<> {
+    pub(super) fn places(&self) -> impl Iterator<Item = u8> + use<> {
         0..u8::try_from(self.sources.len()).unwrap_or(0)
-    }
-
-    fn status_of(&self, state: &GroundState, place: u8) -> GroundStatus {
-        state.sources.get(usize::from(place)).map_or(GroundStatus::Lost, SourceState::status)
     }
 
     /// Motion by one source, by its own scale.
     #[inline(never)]
-    fn scaled(&self, state: &GroundState, place: u8, at: Instant) -> Motion {
+    pub(super) fn scaled(&self, state: &GroundState, place: u8, at: Instant) -> Motion {
         let index = usize::from(place);
-        let (Some(source), Some(memory)) = (self.sources.get(index), state.sources.get(index))
-        else {
-            return Motion::default();
-        };
-        source.motion(memory, at).times(self.scale(state, place))
+        let Some(memory) = state.sources.get(index) else { return Motion::default() };
+        memory.motion(at).times(self.scale(state, place))
     }
 
     /// Scale of one source, Q16.
-    fn scale(&self, state: &GroundState, place: u8) -> i32 {
+    const fn scale(&self, state: &GroundState, place: u8) -> i32 {
         match self.fused {
             Some((pulses, _)) if pulses == place => state.slip.value(),
             Some(_) | None => ONE,
@@ -350,7 +252,7 @@ impl Ground {
         let others_go_on = self.places().any(|place| {
             place != state.chosen
                 && state.bridges.get(usize::from(place)).is_some_and(Ratio::is_known)
-                && self.status_of(state, place) == GroundStatus::Moving
+                && state.status_of(place) == GroundStatus::Moving
         });
         let speed = source.now(memory, &state.channel, others_go_on, now);
         let motion = Motion { speed, accel: MetresPerSecondSquared::ZERO };
@@ -360,7 +262,7 @@ impl Ground {
 
     /// Whether a source is lost.
     pub(crate) fn lacks_one(&self, state: &GroundState) -> bool {
-        self.places().any(|place| self.status_of(state, place) == GroundStatus::Lost)
+        self.places().any(|place| state.status_of(place) == GroundStatus::Lost)
     }
 
     /// What was travelled since the tick before at the speed `now`.
@@ -416,6 +318,11 @@ impl Fade {
 }
 
 impl GroundState {
+    /// Whether a source may be believed.
+    pub(super) fn status_of(&self, place: u8) -> GroundStatus {
+        self.sources.get(usize::from(place)).map_or(GroundStatus::Lost, SourceState::status)
+    }
+
     /// The speed by hand, while it is in use.
     const fn hand(&self) -> Option<MetresPerSecond> {
         if self.on_hand { self.by_hand } else { None }

@@ -1,6 +1,7 @@
 //! Senses: what pulses, samples and switches say of the machine.
 
 pub mod bus;
+mod compare;
 mod course;
 mod decay;
 mod gains;
@@ -11,6 +12,7 @@ mod pulse;
 mod ratio;
 mod report;
 mod source;
+mod speed_source;
 mod tracker;
 mod yaw;
 
@@ -24,7 +26,8 @@ pub use report::{
     CourseSample, Direction, HitchSample, LineSample, PositionSample, SpeedReport, SpeedReports,
     SpeedSample,
 };
-pub use source::{GroundStatus, Sampled, SpeedSource};
+pub use source::GroundStatus;
+pub use speed_source::{Sampled, SpeedSource};
 pub(crate) use tracker::shaft_accel;
 pub use tracker::{Motion, TrackerState};
 pub use yaw::YawState;

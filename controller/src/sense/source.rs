@@ -17,13 +17,12 @@
 //! value is lost at once. No speed is held longer than the source's limit.
 
 use super::{
-    Motion, PulseMeter, PulseState, Quality, SpeedReport, SpeedReports, SpeedSample, TrackerState,
+    Motion, PulseMeter, PulseState, Quality, SpeedReport, SpeedSample, SpeedSource, TrackerState,
     Window,
 };
 use crate::inputs::Inputs;
 use crate::quantity::{
-    Instant, MetresPerSecond, Micros, PulsesPerMetre, Reciprocal, Scale, clamp_i32, mul_wide,
-    per_million,
+    Instant, MetresPerSecond, Micros, Reciprocal, Scale, clamp_i32, mul_wide, per_million,
 };
 
 /// Steepest slowing of a tractor that is believed: 6 m/s², Q20.
@@ -43,81 +42,6 @@ const SHORTEST_LOSS: u32 = 100_000;
 
 /// A sample stamped so far ahead of now may have come while the tick was read; further ahead it is dropped.
 const AHEAD: Micros = Micros::from_millis(20);
-
-/// Which of the sources of samples.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
-pub enum Sampled {
-    /// GNSS receiver.
-    Receiver,
-    /// Wheel-based speed of the bus.
-    BusWheel,
-    /// Ground-based speed of the bus.
-    BusGround,
-    /// Machine selected speed of the bus.
-    BusSelected,
-}
-
-impl Sampled {
-    /// What this source said since the last tick.
-    const fn report(self, reports: &SpeedReports) -> Option<SpeedReport> {
-        match self {
-            Self::Receiver => reports.receiver,
-            Self::BusWheel => reports.bus_wheel,
-            Self::BusGround => reports.bus_ground,
-            Self::BusSelected => reports.bus_selected,
-        }
-    }
-}
-
-/// A source of ground speed as a person writes it.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
-pub enum SpeedSource {
-    /// Pulses of a wheel or radar.
-    Pulses {
-        /// Pulses per metre of travel, 1 to 2000.
-        per_metre: PulsesPerMetre,
-    },
-    /// Timed samples.
-    Samples {
-        /// Whose.
-        from: Sampled,
-        /// A sample older than this is stale: the source is lost. 0.1 to 5 s.
-        limit: Micros,
-    },
-}
-
-impl SpeedSource {
-    /// How noisy its measurements are.
-    pub const fn quality(self) -> Quality {
-        match self {
-            Self::Pulses { .. } => Quality::Pulses,
-            Self::Samples { .. } => Quality::Samples,
-        }
-    }
-
-    /// Both are of one kind: pulses, or samples from the same place.
-    pub(crate) fn is_like(self, other: Self) -> bool {
-        match (self, other) {
-            (Self::Pulses { .. }, Self::Pulses { .. }) => true,
-            (Self::Samples { from, .. }, Self::Samples { from: other, .. }) => from == other,
-            (Self::Pulses { .. }, Self::Samples { .. })
-            | (Self::Samples { .. }, Self::Pulses { .. }) => false,
-        }
-    }
-
-    /// It is a measurement over ground, free of wheel slip.
-    pub(crate) const fn is_over_ground(self) -> bool {
-        match self {
-            Self::Samples { from: Sampled::Receiver | Sampled::BusGround, .. } => true,
-            Self::Pulses { .. }
-            | Self::Samples { from: Sampled::BusWheel | Sampled::BusSelected, .. } => false,
-        }
-    }
-}
 
 /// Whether the source may be believed.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -286,14 +210,6 @@ impl Source {
         i32::try_from(bits).unwrap_or(i32::MAX)
     }
 
-    /// Ground speed and acceleration at `at`, zero where the source is not believed.
-    pub(crate) fn motion(&self, state: &SourceState, at: Instant) -> Motion {
-        if state.status != GroundStatus::Moving || !state.tracker.is_live() {
-            return Motion::default();
-        }
-        state.tracker.motion(at)
-    }
-
     /// Speed now: the motion, bounded by what the wait since the last pulse allows. Where another source
     /// says that the drill goes on, pulses that cease as no tractor stops are `held` till they are lost.
     pub(crate) fn now(
@@ -303,7 +219,7 @@ impl Source {
         held: bool,
         now: Instant,
     ) -> MetresPerSecond {
-        let speed = self.motion(state, now).speed;
+        let speed = state.motion(now).speed;
         match self.config {
             SpeedSource::Pulses { .. } if !(held && state.suspect) => {
                 speed.min(MetresPerSecond::from_bits(self.bound(channel.state.waited())))
@@ -314,6 +230,14 @@ impl Source {
 }
 
 impl SourceState {
+    /// Ground speed and acceleration at `at`, zero where the source is not believed.
+    pub(crate) fn motion(&self, at: Instant) -> Motion {
+        if self.status != GroundStatus::Moving || !self.tracker.is_live() {
+            return Motion::default();
+        }
+        self.tracker.motion(at)
+    }
+
     /// The source is not to be believed.
     pub(crate) fn lose(&mut self) {
         self.status = GroundStatus::Lost;

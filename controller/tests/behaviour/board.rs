@@ -64,11 +64,12 @@ fn a_relay_starts_de_energised() {
 
 #[test]
 fn a_gear_motor_never_has_both_its_pins_on() {
+    use State::{High, Low};
+
     let pin = |states: &[State]| {
         let steps: Vec<PinStep> = states.iter().map(|state| PinStep::set(*state)).collect();
         PinMock::new(&steps)
     };
-    use State::{High, Low};
     // Standing, open, close, open, standing: what goes off is written before what goes on.
     let open = pin(&[Low, High, Low, High, Low]);
     let close = pin(&[Low, Low, High, Low, Low]);

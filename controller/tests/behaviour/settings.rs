@@ -74,6 +74,22 @@ fn each_rule_of_the_machine_is_broken_by_one_step_past_its_limit() {
         (|c| c.sources[0] = pulses((2_000 << 16) + 1), Rule::PulsesPerMetre, (2_000 << 16) + 1),
         (|c| c.sources[0] = samples(99_999), Rule::SampleLimit, 99_999),
         (|c| c.sources[0] = samples(5_000_001), Rule::SampleLimit, 5_000_001),
+    ];
+    break_each(cases);
+}
+
+/// Every change breaks its rule by its value.
+fn break_each(cases: &[Breaks]) {
+    for &(change, rule, value) in cases {
+        let mut config = config(1);
+        change(&mut config);
+        names(error(&config), rule, None, value);
+    }
+}
+
+#[test]
+fn each_rule_of_sources_lift_and_places_is_broken_by_one_step_past_its_limit() {
+    let cases: &[Breaks] = &[
         (|c| c.sources.clear(), Rule::Sources, 0),
         (twice, Rule::SourceTwice, 1),
         (|c| c.correct_slip = true, Rule::SlipSources, 1),
@@ -88,11 +104,7 @@ fn each_rule_of_the_machine_is_broken_by_one_step_past_its_limit() {
         (|c| c.least_gap = um(99_999), Rule::LeastGap, 99_999),
         (|c| c.least_gap = um(50_000_001), Rule::LeastGap, 50_000_001),
     ];
-    for &(change, rule, value) in cases {
-        let mut config = config(1);
-        change(&mut config);
-        names(error(&config), rule, None, value);
-    }
+    break_each(cases);
 }
 
 /// A second source of pulses.

@@ -6,23 +6,23 @@
 //!           latch: everything at rest in the same tick ◄───┘
 //! ```
 
+use super::bare::Held;
 use crate::MAX_SIDES;
 use crate::catch_run::{Around, CatchState};
 use crate::drive::Driven;
-use crate::gap::{Cause, GapState, Here, Soil};
+use crate::gap::GapState;
 use crate::inputs::Inputs;
 use crate::line::{Going, LineState, way};
 use crate::outputs::Outputs;
-use crate::quantity::{Instant, MetresPerSecond, Micrometres, Micros, TurnsPerSecond};
+use crate::quantity::{Micros, TurnsPerSecond};
 use crate::section::{MasterState, SideState};
 use crate::sense::{
-    CourseState, DebounceState, Followed, GroundState, GroundStatus, HitchSample, PositionSample,
-    YawState,
+    CourseState, DebounceState, GroundState, GroundStatus, HitchSample, PositionSample, YawState,
 };
-use crate::settings::{LiftSource, Settings};
+use crate::settings::Settings;
 use crate::side::{Now, Side, Work};
 use crate::tally::{Beat, Hopper};
-use crate::watch::{Class, EMPTY_FOR, Item, LATE, LOST_FOR, Lasting, PAUSED_FOR, STALE};
+use crate::watch::{Class, Item, LATE, LOST_FOR, Lasting, PAUSED_FOR, STALE};
 
 /// What the controller remembers, apart from the settings: these are never moved or copied in a tick.
 #[derive(Clone, Debug)]
@@ -51,40 +51,6 @@ pub(crate) struct State {
     pub(crate) latched: Option<Item>,
     pub(crate) at_rest: bool,
     pub(crate) standstill: bool,
-}
-
-/// The speed by which ground is counted that passes while the speed is lost: the last one, for ten seconds.
-#[derive(Clone, Copy, Debug, Default)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
-pub(crate) struct Held {
-    speed: MetresPerSecond,
-    lost: Micros,
-}
-
-/// So long is the last speed held for the gaps.
-const HELD_FOR: Micros = Micros::from_millis(10_000);
-
-/// Slower than 0.05 m/s is standing: noise of a receiver at rest is no way. Q20.
-const CREEP: i32 = 52_429;
-
-impl Held {
-    /// The speed at which ground passes under the drill, as far as it is known.
-    fn update(
-        &mut self,
-        ground: GroundStatus,
-        [speed, unbounded]: [MetresPerSecond; 2],
-        elapsed: Micros,
-    ) -> MetresPerSecond {
-        if ground == GroundStatus::Lost {
-            self.lost = self.lost.saturating_add(elapsed);
-            return if self.lost > HELD_FOR { MetresPerSecond::ZERO } else { self.speed };
-        }
-        self.lost = Micros::ZERO;
-        let creeps = |speed: MetresPerSecond| speed.to_bits().saturating_abs() < CREEP;
-        self.speed = unbounded;
-        if creeps(speed) { MetresPerSecond::ZERO } else { speed }
-    }
 }
 
 impl State {
@@ -125,17 +91,8 @@ impl State {
         }
         self.sense(settings, inputs, elapsed);
         let now = self.now(settings, inputs, elapsed);
-        if self.ground.doubted() {
-            worst = worse(worst, Some(Item::SpeedImplausible));
-        }
-        if now.ground == GroundStatus::Lost {
-            worst = worse(worst, Some(Item::SpeedLost));
-        }
         worst = worse(worst, self.weigh_sources(settings));
-        let unknown = settings.lift_from != LiftSource::Switch && self.hitch.is_none();
-        worst = worse(worst, (unknown && now.operator).then_some(Item::LiftUnknown));
-        let empty = self.empty.update(inputs.hopper_empty == Some(true), elapsed, EMPTY_FOR);
-        worst = worse(worst, empty.then_some(Item::HopperEmpty));
+        worst = worse(worst, self.weigh_inputs(settings, inputs, now));
         let mut outputs = Outputs {
             speed: now.speed,
             ground: now.ground,
@@ -165,37 +122,6 @@ impl State {
         self.finish(worst, too_long, elapsed, &mut outputs);
         self.enter_gaps(settings, now, &mut outputs);
         outputs
-    }
-
-    /// Ground left bare, by what every side did in this tick.
-    fn enter_gaps(&mut self, settings: &Settings, now: Now, outputs: &mut Outputs) {
-        let course = self.course.course();
-        let mut told = self.gaps.pass(now.way, now.lowered, now.elapsed);
-        let back =
-            self.antenna.map_or(0, |antenna| way(now.speed, now.at.since_or_zero(antenna.at)));
-        let back = settings.places.antenna_to_opener.get().saturating_sub(back);
-        for (index, side) in settings.sides.iter().enumerate() {
-            let Some(memory) = self.sides.get(index) else { continue };
-            let here = Here {
-                antenna: self.antenna.map(|antenna| antenna.position),
-                course,
-                back: Micrometres::new(back),
-                left: side.offset,
-            };
-            let turned = self.yaw.side_speed(now.speed, side.offset, now.at);
-            let along =
-                if now.ground == GroundStatus::Lost { now.way } else { way(turned, now.elapsed) };
-            let soil = match memory.state {
-                SideState::Stopped if matches!(memory.soil, Soil::Sown | Soil::Bare(_)) => {
-                    Soil::Bare(Cause::Stopped)
-                }
-                _ => memory.soil,
-            };
-            told |= self.gaps.count(index, soil, along, here, settings.least_gap);
-        }
-        if told {
-            outputs.alarm = worse(outputs.alarm, Some(Item::Gap));
-        }
     }
 
     /// Ground, yaw and shafts.
@@ -253,36 +179,6 @@ impl State {
         Now { at, elapsed, operator, lowered, ground, speed, travelled, way, turning, catching }
     }
 
-    /// The antenna's last place; one older than two seconds says nothing.
-    fn keep_place(&mut self, position: Option<PositionSample>, at: Instant) {
-        let kept = position.or(self.antenna);
-        self.antenna = kept.filter(|kept| at.since_or_zero(kept.at) <= LOST_FOR);
-    }
-
-    /// Whether the lift reads "in work". A hitch that says nothing is not in work.
-    fn reads_lowered(&mut self, settings: &Settings, inputs: &Inputs) -> bool {
-        match settings.lift_from {
-            LiftSource::Switch => inputs.lift == settings.lowered_level,
-            LiftSource::Hitch { limit } => {
-                let kept = inputs.hitch.or(self.hitch);
-                self.hitch = kept.filter(|kept| inputs.now.since_or_zero(kept.at) <= limit);
-                self.hitch.is_some_and(|hitch| hitch.in_work)
-            }
-        }
-    }
-
-    /// What the watch says of the sources of speed.
-    fn weigh_sources(&self, settings: &Settings) -> Option<Item> {
-        match self.ground.followed() {
-            Followed::Hand => Some(Item::SpeedByHand),
-            Followed::Nothing => None,
-            Followed::Source(_) if settings.ground.lacks_one(&self.ground) => {
-                Some(Item::SourceMissing)
-            }
-            Followed::Source(_) => self.ground.disagree().then_some(Item::SourcesDisagree),
-        }
-    }
-
     /// Latches, pauses and the shut-off.
     fn finish(
         &mut self,
@@ -319,7 +215,7 @@ impl State {
 
 /// The worse of two items: a latch before a pause before an alarm, then the lower number.
 #[inline(never)]
-fn worse(a: Option<Item>, b: Option<Item>) -> Option<Item> {
+pub(super) fn worse(a: Option<Item>, b: Option<Item>) -> Option<Item> {
     let rank = |item: Item| match item.class() {
         Class::Latch => 0_u8,
         Class::Pause => 1,

@@ -1,0 +1,59 @@
+//! Sources, lift, hopper and place, as the tick weighs them.
+
+use super::tick::{State, worse};
+use crate::inputs::Inputs;
+use crate::quantity::Instant;
+use crate::sense::{Followed, GroundStatus, PositionSample};
+use crate::settings::{LiftSource, Settings};
+use crate::side::Now;
+use crate::watch::{EMPTY_FOR, Item, LOST_FOR};
+
+impl State {
+    /// What the watch says of the sources of speed.
+    pub(super) fn weigh_sources(&self, settings: &Settings) -> Option<Item> {
+        let doubted = self.ground.doubted().then_some(Item::SpeedImplausible);
+        let lost = self.ground.status() == GroundStatus::Lost;
+        let told = worse(doubted, lost.then_some(Item::SpeedLost));
+        let followed = match self.ground.followed() {
+            Followed::Hand => Some(Item::SpeedByHand),
+            Followed::Nothing => None,
+            Followed::Source(_) if settings.ground.lacks_one(&self.ground) => {
+                Some(Item::SourceMissing)
+            }
+            Followed::Source(_) => self.ground.disagree().then_some(Item::SourcesDisagree),
+        };
+        worse(told, followed)
+    }
+
+    /// What the watch says of the lift and the hopper.
+    pub(super) fn weigh_inputs(
+        &mut self,
+        settings: &Settings,
+        inputs: &Inputs,
+        now: Now,
+    ) -> Option<Item> {
+        let unknown = settings.lift_from != LiftSource::Switch && self.hitch.is_none();
+        let unknown = (unknown && now.operator).then_some(Item::LiftUnknown);
+        let empty = inputs.hopper_empty == Some(true);
+        let empty = self.empty.update(empty, now.elapsed, EMPTY_FOR);
+        worse(unknown, empty.then_some(Item::HopperEmpty))
+    }
+
+    /// The antenna's last place; one older than two seconds says nothing.
+    pub(super) fn keep_place(&mut self, position: Option<PositionSample>, at: Instant) {
+        let kept = position.or(self.antenna);
+        self.antenna = kept.filter(|kept| at.since_or_zero(kept.at) <= LOST_FOR);
+    }
+
+    /// Whether the lift reads "in work". A hitch that says nothing is not in work.
+    pub(super) fn reads_lowered(&mut self, settings: &Settings, inputs: &Inputs) -> bool {
+        match settings.lift_from {
+            LiftSource::Switch => inputs.lift == settings.lowered_level,
+            LiftSource::Hitch { limit } => {
+                let kept = inputs.hitch.or(self.hitch);
+                self.hitch = kept.filter(|kept| inputs.now.since_or_zero(kept.at) <= limit);
+                self.hitch.is_some_and(|hitch| hitch.in_work)
+            }
+        }
+    }
+}

@@ -1,0 +1,7 @@
+//! What the controller remembers between ticks, and the tick itself.
+
+mod around;
+mod bare;
+mod tick;
+
+pub(crate) use tick::State;
