@@ -8,7 +8,7 @@ use controller::sense::SpeedReport;
 use controller::sense::bus::{Message, Reading};
 
 /// What a word of 16 bits must say.
-fn wanted(raw: u16) -> Reading<u16> {
+const fn wanted(raw: u16) -> Reading<u16> {
     match raw {
         0..=64_255 => Reading::Value(raw),
         0xFB00..=0xFDFF => Reading::OutOfRange,

@@ -1,7 +1,9 @@
 //! Recorded buses of real tractors and trucks, read in place through `METERWRIGHT_TRACKS`.
 
 use controller::quantity::{Instant, Micros};
-use controller::sense::bus::{Bus, BusInputs, BusState, Channel, Identifier, Message, Reading};
+use controller::sense::bus::{
+    Bus, BusConfig, BusInputs, BusState, Channel, Identifier, Message, Reading,
+};
 use controller::sense::{GroundStatus, Sampled, SpeedReport, SpeedSource};
 use controller::{Controller, Inputs, Settings};
 use embedded_can::{Frame as _, Id};
@@ -51,7 +53,7 @@ fn a_ground_speed_of_all_ones_is_not_available_and_not_zero() {
 #[test]
 fn the_sender_of_the_speeds_falls_silent_at_25_s_while_the_engine_goes_on() {
     let Some(frames) = recorded("bus-keyoff") else { return };
-    let (bus, mut state) = (Bus::new(Default::default()), BusState::default());
+    let (bus, mut state) = (Bus::new(BusConfig::default()), BusState::default());
     let (mut last_s, mut engine) = (0.0, 0);
     for logged in &frames {
         if bus.take(&mut state, &logged.frame, clock(logged.t_s)).is_some() {
@@ -79,7 +81,7 @@ fn a_source_is_lost_when_its_limit_has_passed_after_the_last_message() {
 /// When the wheel-based source is lost for good, s.
 fn lost(frames: &[Logged]) -> f64 {
     let mut controller = by_wheel();
-    let (bus, mut state) = (Bus::new(Default::default()), BusState::default());
+    let (bus, mut state) = (Bus::new(BusConfig::default()), BusState::default());
     let mut collected = BusInputs::default();
     let mut coming = frames.iter().peekable();
     let mut since_s = None;
@@ -87,7 +89,9 @@ fn lost(frames: &[Logged]) -> f64 {
         let t_s = f64::from(tick) * 0.01;
         while let Some(logged) = coming.next_if(|logged| logged.t_s <= t_s) {
             let taken = bus.take(&mut state, &logged.frame, clock(logged.t_s));
-            taken.into_iter().for_each(|message| collected.put(message));
+            if let Some(message) = taken {
+                collected.put(message);
+            }
         }
         let mut inputs = Inputs { now: clock(t_s), ..Inputs::default() };
         collected.fill(&mut inputs);
@@ -132,7 +136,7 @@ fn exactly_one_of_four_senders_says_error_and_another_is_kept() {
 
 /// Takes the log, less the frames of the senders in `without`; who was kept when, and the errors that passed.
 fn kept(frames: &[Logged], without: &[u8]) -> (Vec<(f64, u8)>, usize) {
-    let (bus, mut state) = (Bus::new(Default::default()), BusState::default());
+    let (bus, mut state) = (Bus::new(BusConfig::default()), BusState::default());
     let (mut kept, mut errors): (Vec<(f64, u8)>, usize) = (Vec::new(), 0);
     for logged in frames {
         let Some((sender, _)) = opened(logged) else { continue };

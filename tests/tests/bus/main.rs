@@ -10,7 +10,7 @@ mod senders;
 mod vectors;
 
 use controller::quantity::{Instant, Micros};
-use controller::sense::bus::{Bus, BusState, Identifier, Message};
+use controller::sense::bus::{Bus, BusConfig, BusState, Identifier, Message};
 use embedded_can::{ExtendedId, Frame as _};
 use sim::profile::candump::BusFrame;
 
@@ -26,11 +26,11 @@ pub(crate) fn frame(id: u32, bytes: &[u8]) -> BusFrame {
 }
 
 /// Milliseconds after an instant shortly before the clock's wrap.
-pub(crate) fn at(millis: u32) -> Instant {
+pub(crate) const fn at(millis: u32) -> Instant {
     Instant::from_micros(u32::MAX - 700_000).plus(Micros::from_millis(millis))
 }
 
 /// A bus that hears everybody.
 pub(crate) fn hearing() -> (Bus, BusState) {
-    (Bus::new(Default::default()), BusState::default())
+    (Bus::new(BusConfig::default()), BusState::default())
 }

@@ -2,7 +2,9 @@
 
 use crate::at;
 use controller::Inputs;
-use controller::sense::bus::{Bus, BusInputs, BusState, Distance, Identifier, Message, Reading};
+use controller::sense::bus::{
+    Bus, BusConfig, BusInputs, BusState, Distance, Identifier, Message, Reading,
+};
 use controller::sense::{Direction, SpeedReport};
 use embedded_can::{Frame as _, Id};
 use proptest::prelude::*;
@@ -17,7 +19,7 @@ fn sender(odometer_m: f64) -> BusSender {
 
 /// A round of the bench in the controller's inputs.
 fn heard(moment: BusMoment) -> Inputs {
-    let (bus, mut state) = (Bus::new(Default::default()), BusState::default());
+    let (bus, mut state) = (Bus::new(BusConfig::default()), BusState::default());
     let mut collected = BusInputs::default();
     for frame in sender(0.0).step(moment) {
         collected.put(bus.take(&mut state, &frame, at(0)).expect("every frame is one of ours"));

@@ -6,13 +6,13 @@ use controller::sense::SpeedReport;
 use controller::sense::bus::{Bus, BusConfig, BusInputs, BusState, Channel, Hitch, Senders};
 
 /// Eight bytes of a speed group, forward.
-fn speed(word: u16) -> [u8; 8] {
+const fn speed(word: u16) -> [u8; 8] {
     let [low, high] = word.to_le_bytes();
     [low, high, 0, 0, 0, 0, 0xFF, 1]
 }
 
 /// Eight bytes of a vehicle speed by the wheels.
-fn vehicle(word: u16) -> [u8; 8] {
+const fn vehicle(word: u16) -> [u8; 8] {
     let [low, high] = word.to_le_bytes();
     [0xFF, low, high, 0xFF, 0xFF, 0xFF, 0xFF, 0xFF]
 }

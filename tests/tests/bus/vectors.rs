@@ -5,7 +5,7 @@ use controller::quantity::{Course, Instant, MetresPerSecond};
 use controller::sense::bus::{Distance, Message, Reading};
 use controller::sense::{Direction, SpeedReport, SpeedSample};
 
-fn mps(millimetres: u32) -> MetresPerSecond {
+const fn mps(millimetres: u32) -> MetresPerSecond {
     MetresPerSecond::from_millimetres(millimetres)
 }
 

@@ -11,13 +11,15 @@ const YAW_OFFSET: f64 = -3.92;
 
 /// Eight bytes of a speed group: speed, way, byte 7 and the upper bits of byte 8.
 pub(super) fn speed(said: Said, way_m: f64, [seventh, states]: [u8; 2]) -> [u8; 8] {
-    let [a, b] = speed_word(said).to_le_bytes();
-    let [c, d, e, f] = natural((way_m * 1000.0).rem_euclid(DISTANCE_STEPS)).to_le_bytes();
-    [a, b, c, d, e, f, seventh, (states & 0xFC) | direction(said)]
+    let way = natural((way_m * 1000.0).rem_euclid(DISTANCE_STEPS));
+    let mut bytes = [0, 0, 0, 0, 0, 0, seventh, (states & 0xFC) | direction(said)];
+    bytes[0..2].copy_from_slice(&speed_word(said).to_le_bytes());
+    bytes[2..6].copy_from_slice(&way.to_le_bytes());
+    bytes
 }
 
 /// Eight bytes of a hitch: lowered is in work at 10 %, lifted at 90 %; no limit, force, draft or exit code known.
-pub(super) fn hitch(lowered: bool) -> [u8; 8] {
+pub(super) const fn hitch(lowered: bool) -> [u8; 8] {
     // 0.4 % a step; in work in bits 7 and 8, limit (7, not available) in bits 4 to 6.
     let [position, in_work] = if lowered { [25, 1] } else { [225, 0] };
     [position, (in_work << 6) | 0b11_1111, 0xFF, 0xFF, 0xFF, 0xFF, 0xFF, 0xFF]

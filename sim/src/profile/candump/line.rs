@@ -53,7 +53,7 @@ pub fn frames(file: &InputFile) -> Result<Vec<Logged>, InputError> {
     let mut at = 0;
     for line in file.text().split('\n') {
         let last_s = frames.last().map_or(0.0, |last| last.t_s);
-        frames.extend(Line { file, line, at }.read(last_s)?);
+        frames.extend(Line { file, text: line, at }.read(last_s)?);
         at += line.len() + 1;
     }
     Ok(frames)
@@ -62,20 +62,20 @@ pub fn frames(file: &InputFile) -> Result<Vec<Logged>, InputError> {
 /// A line that begins at byte `at`.
 struct Line<'a> {
     file: &'a InputFile,
-    line: &'a str,
+    text: &'a str,
     at: usize,
 }
 
 impl Line<'_> {
     /// The frame, not before `last_s`; none in a blank line or an error frame.
     fn read(&self, last_s: f64) -> Result<Option<Logged>, InputError> {
-        let mut fields = self.line.split_whitespace();
+        let mut fields = self.text.split_whitespace();
         let Some(time) = fields.next() else { return Ok(None) };
         let (Some(bus), Some(text)) = (fields.next(), fields.next()) else {
-            return Err(self.refuse(self.line.trim(), "is no frame"));
+            return Err(self.refuse(self.text.trim(), "is no frame"));
         };
         if fields.next().is_some_and(|way| way != "R" && way != "T") {
-            return Err(self.refuse(self.line.trim(), "goes on after the frame"));
+            return Err(self.refuse(self.text.trim(), "goes on after the frame"));
         }
         let t_s = self.time(time, last_s)?;
         let frame = self.frame(text)?;
@@ -122,7 +122,7 @@ impl Line<'_> {
 
     /// A complaint about a part of the line.
     fn refuse(&self, part: &str, why: &str) -> InputError {
-        let at = self.at + self.line.find(part).unwrap_or(0);
+        let at = self.at + self.text.find(part).unwrap_or(0);
         let remedy = "a line such as (12.345678) can0 0CFE4845#9426881300000314".to_owned();
         self.file.complain(at, Trouble::BadRow, format!("{part:?} {why}"), remedy)
     }
@@ -135,7 +135,7 @@ fn plain(text: &str) -> bool {
 
 /// Two digits a byte.
 fn bytes(text: &str) -> Option<Vec<u8>> {
-    if !plain(text) || text.len() % 2 != 0 {
+    if !plain(text) || !text.len().is_multiple_of(2) {
         return None;
     }
     let pair = |at: usize| u8::from_str_radix(&text[at..at + 2], 16).ok();

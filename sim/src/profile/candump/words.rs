@@ -34,10 +34,10 @@ pub(super) fn speed_mps(group: u32, bytes: [u8; 8]) -> Option<f64> {
 }
 
 /// Backwards, unless the operator of a wheel-based message sits the other way round.
-fn sign(group: u32, states: u8) -> f64 {
+const fn sign(group: u32, states: u8) -> f64 {
     let turned_round = group == 65_096 && states >> 6 == 1;
-    let (backwards, known) = (states & 3 == 0, states & 3 < 2);
-    if known && backwards != turned_round { -1.0 } else { 1.0 }
+    let (direction, backwards) = (states & 3, states.is_multiple_of(4));
+    if direction < 2 && backwards != turned_round { -1.0 } else { 1.0 }
 }
 
 /// The hitch says in work or not.
@@ -49,7 +49,7 @@ pub(super) fn in_work(hitch: u32, group: u32, bytes: [u8; 8]) -> Option<bool> {
 /// Course over ground from true north, degrees.
 pub(super) fn course_deg(group: u32, bytes: [u8; 8]) -> Option<f64> {
     let raw = f64::from(u16::from_le_bytes([bytes[2], bytes[3]]));
-    let known = group == 129_026 && bytes[1] & 3 == 0 && raw < 62_832.0;
+    let known = group == 129_026 && bytes[1].is_multiple_of(4) && raw < 62_832.0;
     known.then(|| (raw * 1e-4).to_degrees())
 }
 
