@@ -55,9 +55,11 @@ impl Decimal {
         let hundred = self.scale.checked_mul(100)?;
         let degrees = self.digits.checked_div(hundred)?;
         let minutes = Self { digits: self.digits.checked_rem(hundred)?, scale: self.scale };
+        if minutes.digits >= self.scale.checked_mul(60)? {
+            return None;
+        }
         // 10^-7 degrees; a minute is a sixtieth.
-        let fraction = minutes.times(10_000_000, 60)?;
-        (fraction < 10_000_000).then_some(degrees.checked_mul(10_000_000)?.checked_add(fraction)?)
+        degrees.checked_mul(10_000_000)?.checked_add(minutes.times(10_000_000, 60)?)
     }
 
     /// A speed in knots: 1852/3600 m/s each.
@@ -98,6 +100,7 @@ mod tests {
         let read = |text: &str| Decimal::read(text.as_bytes()).and_then(Decimal::degrees);
         assert_eq!(read("4807.038"), Some(481_173_000));
         assert_eq!(read("01131.000"), Some(115_166_667));
+        assert_eq!(read("0059.9999999"), Some(10_000_000), "rounded up to the degree");
         assert_eq!(read("0060.0"), None, "sixty minutes are none");
     }
 }

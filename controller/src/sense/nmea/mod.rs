@@ -18,11 +18,12 @@
 //!
 //! Bytes are parsed outside the tick.
 
+mod arrival;
 mod decimal;
 mod line;
 mod receiver;
 mod sentence;
+mod utc;
 
-pub use receiver::{
-    Fix, LatencyTooLong, Receiver, ReceiverConfig, ReceiverState, Refused, UtcTime,
-};
+pub use receiver::{Fix, LatencyTooLong, Receiver, ReceiverConfig, ReceiverState, Refused};
+pub use utc::UtcTime;

@@ -1,26 +1,31 @@
 //! The receiver: sentences of one epoch become fixes with the instant at which they were true.
 //!
 //! ```text
-//!  arrival of the epoch's first $   ─┐
-//!  UTC of the epoch ────────────────►├─ offset = earliest arrival − UTC, which creeps up by 1/32 ─► at = UTC + offset − latency
+//!  bytes ─► line ─► sentence ─┬─ with a time ─► epoch ─► arrival without jitter ─► at = arrival − latency
+//!                             └─ without (VTG) ─► the epoch that it follows, or one of its own
 //! ```
 //!
-//! A port delays, it never hurries: the earliest arrival is the truest. A clock that drifts is followed by the creep. A
-//! UTC that jumps against the arrival (midnight, leap, another receiver) by more than 0.5 s begins the offset anew.
-//!
-//! RMC and VTG of one epoch say the same speed: the first one counts. A VTG has no time; it belongs to the
-//! epoch whose sentences it follows at once, else it stands for itself.
+//! - RMC and VTG of one epoch say the same speed: the first one counts. A VTG is of the epoch whose sentences it follows
+//!   within 25 ms, or whose speed it repeats to the last digit within 0.25 s; else it stands for itself, with its own
+//!   arrival. Of a receiver that sends VTG before RMC the arrival is taken as it is, jitter and all.
+//! - An RMC or GGA that says "not valid" speaks for the VTG too, which need not have a mode: none is believed until an
+//!   RMC or GGA is valid again, or none of them has come for 3 s.
 
+use super::arrival::Arrival;
 use super::line::{LineState, Step};
 use super::sentence::{self, Reading, Said};
-use crate::quantity::{Instant, Micros};
+use super::utc::UtcTime;
+use crate::quantity::{Instant, MetresPerSecond, Micros};
 use crate::sense::{CourseSample, PositionSample, SpeedSample};
 
 /// Sentences of one burst follow each other within this time.
 const BURST: Micros = Micros::from_millis(25);
 
-/// A UTC that moved otherwise than the arrival by more than this begins anew.
-const JUMP: u32 = 500_000;
+/// A sentence that repeats the speed of the epoch within this time is of that epoch, though the burst paused.
+const SOON: Micros = Micros::from_millis(250);
+
+/// So long an RMC or GGA that is not valid speaks for sentences without a status.
+const DOUBT: Micros = Micros::from_millis(3_000);
 
 /// What a person writes of a receiver.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -43,31 +48,6 @@ pub struct LatencyTooLong;
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
 pub struct Receiver {
     latency: Micros,
-}
-
-/// A time of day, UTC, in milliseconds.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
-#[must_use]
-pub struct UtcTime(u32);
-
-impl UtcTime {
-    /// So many milliseconds after midnight.
-    pub const fn from_millis(millis: u32) -> Self {
-        Self(millis)
-    }
-
-    /// Milliseconds after midnight.
-    #[must_use]
-    pub const fn millis(self) -> u32 {
-        self.0
-    }
-
-    /// On the clock of instants; wraps as that does.
-    const fn on_clock(self) -> Instant {
-        Instant::from_micros(self.0.wrapping_mul(1_000))
-    }
 }
 
 /// What one sentence gave.
@@ -94,7 +74,7 @@ pub struct Refused {
     pub checksum: u16,
     /// Status or mode say that the fix is not valid.
     pub status: u16,
-    /// Fields are missing.
+    /// Fields are missing, or a speed is no number or none that fits.
     pub layout: u16,
     /// Longer than any sentence.
     pub too_long: u16,
@@ -114,13 +94,17 @@ pub struct ReceiverState {
     /// The present sentence follows the one before at once.
     follows: bool,
     epoch: Option<UtcTime>,
+    /// Arrival of the epoch as it was seen, and without jitter.
+    epoch_seen: Instant,
     epoch_at: Instant,
+    arrival: Arrival,
     /// Speed and course of the epoch were given.
     given: bool,
-    /// A sentence of this burst said that the fix is not valid: one without a status is not believed either.
-    distrust: bool,
-    /// Instant of midnight by the earliest arrival; wraps.
-    midnight: Option<Instant>,
+    /// The speed that was given last.
+    spoken: Option<MetresPerSecond>,
+    /// An RMC or GGA said that the fix is not valid.
+    doubted: bool,
+    doubted_at: Instant,
 }
 
 impl Receiver {
@@ -138,70 +122,45 @@ impl Receiver {
 
     /// Takes one byte that arrived at `now`; returns what a sentence gave as it ends.
     pub fn take(&self, state: &mut ReceiverState, byte: u8, now: Instant) -> Option<Fix> {
-        let since = now.since_or_zero(state.heard);
         let step = state.line.take(byte);
         if state.line.begins() {
-            state.follows = since <= BURST;
-            state.distrust &= state.follows;
-            state.began = now;
+            state.begin(now);
         }
         state.heard = now;
-        let count = |counter: &mut u16| *counter = counter.saturating_add(1);
+        let refused = &mut state.refused;
         match step {
-            Step::More | Step::Began => None,
-            Step::WrongSum => {
-                count(&mut state.refused.checksum);
-                None
-            }
-            Step::TooLong => {
-                count(&mut state.refused.too_long);
-                None
-            }
-            Step::Whole => match sentence::read(state.line.text()) {
-                Reading::Other => None,
-                Reading::Said(said) => self.fix(state, said),
-                Reading::NotValid => {
-                    count(&mut state.refused.status);
-                    state.distrust = true;
-                    None
-                }
-                Reading::Layout => {
-                    count(&mut state.refused.layout);
-                    None
-                }
-            },
+            Step::More | Step::Began => return None,
+            Step::WrongSum => count(&mut refused.checksum),
+            Step::TooLong => count(&mut refused.too_long),
+            Step::Whole => return self.sentence(state),
         }
+        None
+    }
+
+    fn sentence(&self, state: &mut ReceiverState) -> Option<Fix> {
+        match sentence::read(state.line.text()) {
+            Reading::Said(said) if said.judges || !state.doubted => return self.fix(state, said),
+            Reading::Said(_) | Reading::VtgNotValid => count(&mut state.refused.status),
+            Reading::NotValid => {
+                count(&mut state.refused.status);
+                state.doubted = true;
+                state.doubted_at = state.began;
+            }
+            Reading::Layout => count(&mut state.refused.layout),
+            Reading::Other => {}
+        }
+        None
     }
 
     fn fix(&self, state: &mut ReceiverState, said: Said) -> Option<Fix> {
-        if said.utc.is_some() {
-            state.distrust = false;
-        } else if state.distrust {
-            return None;
-        }
-        match said.utc {
-            Some(utc) if state.epoch == Some(utc) => {}
-            // The burst began with a sentence without a time: this is its epoch.
-            Some(utc) if state.follows && state.epoch.is_none() && state.given => {
-                state.epoch = Some(utc);
-            }
-            Some(utc) => {
-                state.epoch = Some(utc);
-                state.epoch_at = state.place(utc);
-                state.given = false;
-            }
-            None if state.follows && state.epoch.is_some() => {}
-            None => {
-                // A sentence for itself, without a time.
-                state.epoch = None;
-                state.epoch_at = state.began;
-                state.given = false;
-            }
-        }
+        state.doubted &= !said.judges;
+        state.join_epoch(&said);
         let at = state.epoch_at.minus(self.latency);
-        let fresh = !state.given;
-        state.given |= said.speed.is_some();
-        let speed = said.speed.filter(|_| fresh);
+        let speed = said.speed.filter(|_| !state.given);
+        if speed.is_some() {
+            state.given = true;
+            state.spoken = speed;
+        }
         let course = said.course.zip(speed);
         let fix = Fix {
             speed: speed.map(|speed| SpeedSample { speed, at }),
@@ -215,27 +174,50 @@ impl Receiver {
 }
 
 impl ReceiverState {
-    /// The instant of an epoch's arrival without the jitter of the port.
-    fn place(&mut self, utc: UtcTime) -> Instant {
-        let seen = Instant::from_micros(self.began.micros().wrapping_sub(utc.on_clock().micros()));
-        let midnight = match self.midnight {
-            None => seen,
-            Some(known) => {
-                let later = seen.micros().wrapping_sub(known.micros()).cast_signed();
-                if later.unsigned_abs() > JUMP || later <= 0 {
-                    seen
-                } else {
-                    // The clocks drift apart by parts in a million; a thirty-second a fix follows.
-                    known.plus(Micros::new(later.unsigned_abs() / 32))
-                }
+    /// A `$` came.
+    fn begin(&mut self, now: Instant) {
+        self.follows = now.since_or_zero(self.heard) <= BURST;
+        self.doubted &= now.since(self.doubted_at) <= DOUBT;
+        self.began = now;
+    }
+
+    /// Finds the epoch of a sentence, or begins one.
+    fn join_epoch(&mut self, said: &Said) {
+        match said.utc {
+            Some(utc) if self.epoch == Some(utc) => {}
+            // The burst began with a sentence without a time: this is its epoch.
+            Some(utc) if self.follows && self.epoch.is_none() && self.given => {
+                self.epoch = Some(utc);
             }
-        };
-        self.midnight = Some(midnight);
-        midnight.plus(Micros::new(utc.on_clock().micros()))
+            Some(utc) => {
+                let at = self.arrival.of(utc, self.began);
+                self.begin_epoch(said.utc, at);
+            }
+            None if self.epoch.is_some() && (self.follows || self.repeats(said)) => {}
+            None => self.begin_epoch(None, self.began),
+        }
+    }
+
+    const fn begin_epoch(&mut self, epoch: Option<UtcTime>, at: Instant) {
+        self.epoch = epoch;
+        self.epoch_seen = self.began;
+        self.epoch_at = at;
+        self.given = false;
+    }
+
+    /// Says the speed of the epoch again, soon after it began.
+    fn repeats(&self, said: &Said) -> bool {
+        let same = said.speed.is_some() && said.speed == self.spoken;
+        same && self.began.since(self.epoch_seen) <= SOON
     }
 
     /// Sentences that were refused.
     pub const fn refused(&self) -> Refused {
         self.refused
     }
+}
+
+/// Counts one more, and holds at the end.
+const fn count(counter: &mut u16) {
+    *counter = counter.saturating_add(1);
 }

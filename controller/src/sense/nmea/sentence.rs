@@ -1,13 +1,15 @@
 //! The three sentences that are read, field by field.
 
 use super::decimal::Decimal;
-use super::receiver::UtcTime;
+use super::utc::UtcTime;
 use crate::quantity::{Course, MetresPerSecond, Position};
 
 /// What a sentence says.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub(super) struct Said {
-    /// The sentence has a field for the time, and this is it.
+    /// It has a status of its own, which holds for the whole epoch: RMC and GGA.
+    pub(super) judges: bool,
+    /// The time, if the sentence has one.
     pub(super) utc: Option<UtcTime>,
     pub(super) speed: Option<MetresPerSecond>,
     pub(super) course: Option<Course>,
@@ -21,8 +23,10 @@ pub(super) enum Reading {
     Other,
     /// It says so.
     Said(Said),
-    /// Status or mode say that the fix is not valid.
+    /// An RMC or GGA says that the fix is not valid.
     NotValid,
+    /// A VTG says so, of itself.
+    VtgNotValid,
     /// Its fields are not where they should be.
     Layout,
 }
@@ -51,11 +55,7 @@ fn field(text: &[u8], number: usize) -> Option<&[u8]> {
 
 /// Whether a mode letter says that the fix is valid; an empty one says nothing against it.
 fn mode_is_valid(mode: Option<&[u8]>) -> bool {
-    match mode {
-        None | Some(b"") => true,
-        Some(b"A" | b"D" | b"P" | b"R" | b"F") => true,
-        Some(_) => false,
-    }
+    matches!(mode.unwrap_or_default(), b"" | b"A" | b"D" | b"P" | b"R" | b"F")
 }
 
 fn rmc(text: &[u8]) -> Reading {
@@ -66,9 +66,11 @@ fn rmc(text: &[u8]) -> Reading {
     if status != b"A" || !mode_is_valid(field(text, 12)) {
         return Reading::NotValid;
     }
+    let Ok(speed) = speed(knots, Decimal::knots) else { return Reading::Layout };
     Reading::Said(Said {
+        judges: true,
         utc: field(text, 1).and_then(utc),
-        speed: Decimal::read(knots).and_then(Decimal::knots),
+        speed,
         course: read_course(course),
         position: position([field(text, 3), field(text, 4), field(text, 5), field(text, 6)]),
     })
@@ -80,12 +82,16 @@ fn vtg(text: &[u8]) -> Reading {
     let (knots, hours) = if modern { (5, 7) } else { (3, 4) };
     let Some(knots) = field(text, knots) else { return Reading::Layout };
     if !mode_is_valid(if modern { field(text, 9) } else { None }) {
-        return Reading::NotValid;
+        return Reading::VtgNotValid;
     }
-    let speed = Decimal::read(knots).and_then(Decimal::knots);
-    let hours = field(text, hours).and_then(Decimal::read);
+    let hours = field(text, hours).unwrap_or_default();
+    let (Ok(knots), Ok(hours)) =
+        (speed(knots, Decimal::knots), speed(hours, Decimal::kilometres_per_hour))
+    else {
+        return Reading::Layout;
+    };
     Reading::Said(Said {
-        speed: speed.or_else(|| hours.and_then(Decimal::kilometres_per_hour)),
+        speed: knots.or(hours),
         course: field(text, 1).and_then(read_course),
         ..Said::default()
     })
@@ -98,10 +104,22 @@ fn gga(text: &[u8]) -> Reading {
         return Reading::NotValid;
     }
     Reading::Said(Said {
+        judges: true,
         utc: field(text, 1).and_then(utc),
         position: position([field(text, 2), field(text, 3), field(text, 4), field(text, 5)]),
         ..Said::default()
     })
+}
+
+/// A speed, or none from an empty field. A field that is no number, or one that does not fit, is refused.
+fn speed(
+    field: &[u8],
+    unit: fn(Decimal) -> Option<MetresPerSecond>,
+) -> Result<Option<MetresPerSecond>, Reading> {
+    if field.is_empty() {
+        return Ok(None);
+    }
+    Decimal::read(field).and_then(unit).map(Some).ok_or(Reading::Layout)
 }
 
 fn read_course(field: &[u8]) -> Option<Course> {
