@@ -1,8 +1,11 @@
-//! NMEA 0183: published sentences, any split and any bytes, recorded streams against an independent reader.
+//! NMEA 0183: published sentences, any split and any bytes, recorded streams against an independent
+//! reader, refusals by reason, instants.
 
 mod published;
 mod recorded;
+mod refusals;
 mod stream;
+mod timing;
 
 use controller::quantity::{Instant, Micros};
 use controller::sense::nmea::{Fix, Receiver, ReceiverConfig, ReceiverState};

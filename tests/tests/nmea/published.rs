@@ -2,6 +2,7 @@
 //! `www/NMEA.adoc`, a log its `test/daemon/` file.
 
 use crate::{fixes, speeds};
+use controller::quantity::Course;
 
 /// Knots in m/s, exact: 1852 m in 3600 s.
 fn knots(knots: f64) -> f64 {
@@ -65,6 +66,17 @@ fn published_speeds_in_metres_per_second_come_out() {
         let (sentence, _, source) = VALID[index];
         let have = speeds(format!("{sentence}\n").as_bytes())[0];
         assert!((have - want).abs() < 0.000_51, "{source}: {have}, gpsd prints {want}");
+    }
+}
+
+#[test]
+fn a_published_course_comes_out_and_an_empty_one_is_none() {
+    // ublox-lea-4h.log: 220.86 degrees; NMEA.adoc: at rest without a course.
+    for (index, want) in [(0, Some(220_860)), (1, Some(220_860)), (2, None)] {
+        let (sentence, _, source) = VALID[index];
+        let (fixes, _) = fixes(format!("{sentence}\r\n").as_bytes());
+        let have = fixes[0].course.map(|it| it.course);
+        assert_eq!(have, want.map(Course::from_millidegrees), "{source}: {sentence}");
     }
 }
 

@@ -5,7 +5,7 @@ use sim::profile::nmea::{gga, read, rmc};
 use std::io::Write as _;
 
 /// A recording, or a word that it is skipped.
-fn recording(name: &str) -> Option<Vec<u8>> {
+pub(crate) fn recording(name: &str) -> Option<Vec<u8>> {
     let Some(folder) = std::env::var_os("METERWRIGHT_TRACKS") else {
         let word = "skipped: METERWRIGHT_TRACKS does not name the folder of the recorded tracks\n";
         let _told = std::io::stderr().write_all(word.as_bytes());
@@ -44,6 +44,7 @@ fn agrees(name: &str, least: usize) {
     assert!(speeds.len() >= least, "{} speeds", speeds.len());
     assert_eq!(have_speeds.len(), speeds.len(), "{name}: number of speeds");
     assert_eq!(have_places.len(), places.len(), "{name}: number of places");
+    assert_eq!(usize::from(state.refused().status), void(&text), "{name}: sentences not valid");
     for (index, (have, want)) in have_speeds.iter().zip(&speeds).enumerate() {
         assert!((have - want).abs() < 1e-5, "{name}, speed {index}: {have}, wanted {want}");
     }
@@ -51,6 +52,24 @@ fn agrees(name: &str, least: usize) {
         let off = (have[0] - want[0]).abs().max((have[1] - want[1]).abs());
         assert!(off < 1.1e-7, "{name}, place {index}: {have:?}, wanted {want:?}");
     }
+}
+
+/// Lines that are not valid: status V, quality 0, and each VTG behind one of them, whatever its own mode says.
+fn void(text: &str) -> usize {
+    let mut doubted = false;
+    let says = |line: &&str| match line.get(3..6) {
+        Some("RMC") => {
+            doubted = line.split(',').nth(2) == Some("V");
+            doubted
+        }
+        Some("GGA") => {
+            doubted = line.split(',').nth(6) == Some("0");
+            doubted
+        }
+        Some("VTG") => doubted,
+        _ => false,
+    };
+    text.lines().filter(says).count()
 }
 
 #[test]

@@ -1,4 +1,4 @@
-//! Everything that a board calls: settings, acts, ticks, accounts, the bus and the board adapters.
+//! Everything that a board calls: settings, acts, ticks, accounts, the receiver's bytes, the bus and the board adapters.
 
 #![no_std]
 #![no_main]
@@ -7,7 +7,8 @@ use controller::board::{EdgeCapture, Pins};
 use controller::catch_run::CatchReport;
 use controller::quantity::{Instant, MetresPerSecond};
 use controller::sense::bus::{Bus, BusInputs, BusState};
-use controller::sense::{Pulses, SpeedReport, SpeedSample};
+use controller::sense::nmea::{Fix, Receiver, ReceiverState, Refused};
+use controller::sense::{Pulses, SpeedReport};
 use controller::settings::image::{self, ImageError, MAX_IMAGE};
 use controller::snapshot::Snapshot;
 use controller::tally::Account;
@@ -118,7 +119,8 @@ type Board = Pins<Register, Register, Capture, Register, 4>;
 #[derive(Debug)]
 pub struct Round {
     now: Instant,
-    sample: Option<SpeedSample>,
+    receiver: Receiver,
+    byte: u8,
     act: Option<Act>,
     side: usize,
     words: [u32; 2],
@@ -140,6 +142,8 @@ pub struct Reading {
     fault: bool,
     number: u32,
     snapshot: Snapshot,
+    stream: ReceiverState,
+    unread: Refused,
     heard: BusState,
     collected: BusInputs,
 }
@@ -204,7 +208,12 @@ fn work(controller: &mut Controller, round: &Round, board: &mut Board, reading: 
         reading.refused = controller.act(act, round.now).is_err();
     }
     let mut inputs = board.read(round.now);
-    inputs.speeds.receiver = round.sample.map(SpeedReport::Speed);
+    let fix = round.receiver.take(&mut reading.stream, round.byte, round.now);
+    let Fix { speed, course, position, .. } = fix.unwrap_or_default();
+    inputs.speeds.receiver = speed.map(SpeedReport::Speed);
+    inputs.course = course;
+    inputs.position = position;
+    reading.unread = reading.stream.refused();
     if let Some(message) = round.bus.take(&mut reading.heard, &round.frame, round.now) {
         reading.collected.put(message);
     }
