@@ -18,7 +18,7 @@
 //! | 14 | gap | alarm | the tick in which the ground left bare is longer than the set length |
 //! | 15 | hopper empty | alarm | 1 s of the level switch |
 //! | 16 | no seed in the tubes | alarm | delivery delay and 1 s after seed was metered |
-//! | 17 | lift unknown | pause | the hitch's limit |
+//! | 17 | lift unknown | pause | the hitch's limit; a switch that chatters: eight changes within 0.25 s |
 //!
 //! The numbers are stable: they may be written in a log or on a card.
 
@@ -63,7 +63,7 @@ pub enum Item {
     HopperEmpty = 15,
     /// Seed is metered and none passes the tube sensor.
     NoSeedInTubes = 16,
-    /// The hitch says nothing of the lift.
+    /// The hitch says nothing of the lift, or its switch chatters.
     LiftUnknown = 17,
 }
 

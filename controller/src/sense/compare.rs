@@ -25,6 +25,9 @@ const LOOK_EVERY: u8 = 8;
 /// Share of a look in the ratio of two sources, Q16.
 const LOOK_SHARE: i32 = 1_024;
 
+/// A source that says the same speed so often hangs, if the pulses changed meanwhile.
+const HANGS: u8 = 5;
+
 impl Ground {
     /// Speed over ground against that of the pulses, in steady work.
     pub(super) fn learn_slip(&self, state: &mut GroundState) {
@@ -45,6 +48,12 @@ impl Ground {
         let change = clamp_i32(per_million(mul_wide(accel, back)));
         let then = MetresPerSecond::from_bits(motion.speed.to_bits().saturating_sub(change));
         let slow = then.to_bits().min(sample.speed.to_bits()) < COMPARED_FROM;
+        if state.hangs(sample.speed.to_bits(), then.to_bits()) && !slow {
+            if let Some(over) = state.sources.get_mut(usize::from(truth)) {
+                over.lose();
+            }
+            return;
+        }
         if slow || accel.saturating_abs() > STEADY {
             return;
         }
@@ -91,9 +100,25 @@ impl Ground {
             }
         }
         if let Some(disagreed) = state.disagreed.get_mut(usize::from(place)) {
-            *disagreed = if apart { disagreed.saturating_add(looked) } else { Micros::ZERO };
+            *disagreed = if apart { disagreed.saturating_add(1) } else { 0 };
         }
         state.contradicted =
             if passed { state.contradicted.saturating_add(looked) } else { Micros::ZERO };
+    }
+}
+
+impl GroundState {
+    /// Whether a source over ground hangs: it says one speed to the last place while the pulses changed by more than a
+    /// twentieth.
+    fn hangs(&mut self, spoken: i32, wheel: i32) -> bool {
+        if spoken == self.spoken {
+            self.same = self.same.saturating_add(1);
+        } else {
+            self.spoken = spoken;
+            self.held = wheel;
+            self.same = 0;
+        }
+        let apart = wheel.abs_diff(self.held);
+        self.same >= HANGS && apart.saturating_mul(20) > self.held.unsigned_abs()
     }
 }

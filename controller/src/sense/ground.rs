@@ -37,8 +37,8 @@ const AGREED_FOR: Micros = Micros::from_millis(3_000);
 /// A source that says "standing" while another moves is lost after so long.
 const CONTRADICTED_FOR: Micros = Micros::from_millis(1_000);
 
-/// Sources that disagree are told after so long.
-const DISAGREED_FOR: Micros = Micros::from_millis(3_000);
+/// Sources that disagree are told after so many looks in a row, each 0.08 s after the one before: 3 s.
+const DISAGREED_LOOKS: u8 = 38;
 
 /// The fade goes back by 0.5 % a second: Q16 per µs · 2^20.
 const FADE_RATE: i32 = 344;
@@ -75,14 +75,18 @@ pub struct GroundState {
     pub(super) agreed: Micros,
     /// How long another source has moved while the chosen one stood.
     pub(super) contradicted: Micros,
-    /// How long each other source has disagreed.
-    pub(super) disagreed: [Micros; MAX_SOURCES],
+    /// Looks in a row at each other source in which it disagreed.
+    pub(super) disagreed: [u8; MAX_SOURCES],
     /// Chosen over other, of each other source.
     pub(super) bridges: [Ratio; MAX_SOURCES],
     pub(super) slip: Ratio,
     pub(super) slip_at: Instant,
     /// Pairs in a row that did not fit the slip.
     pub(super) misfits: u8,
+    /// Samples in a row with the same speed, that speed, and what the pulses said at the first of them, Q20.
+    pub(super) same: u8,
+    pub(super) spoken: i32,
+    pub(super) held: i32,
     fade: Fade,
     pub(super) ticks: u8,
 }
@@ -343,7 +347,7 @@ impl GroundState {
         self.agreed = Micros::ZERO;
         self.chosen = place;
         self.bridges = [Ratio::default(); MAX_SOURCES];
-        self.disagreed = [Micros::ZERO; MAX_SOURCES];
+        self.disagreed = [0; MAX_SOURCES];
     }
 
     /// Sets or drops the speed by hand; it is used only while no source lives.
@@ -382,7 +386,7 @@ impl GroundState {
     /// Whether two sources have disagreed for a while.
     #[must_use]
     pub fn disagree(&self) -> bool {
-        self.disagreed.iter().any(|lasted| *lasted >= DISAGREED_FOR)
+        self.disagreed.iter().any(|looks| *looks >= DISAGREED_LOOKS)
     }
 
     /// Which way the drill goes.

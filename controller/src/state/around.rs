@@ -32,7 +32,8 @@ impl State {
         inputs: &Inputs,
         now: Now,
     ) -> Option<Item> {
-        let unknown = settings.lift_from != LiftSource::Switch && self.hitch.is_none();
+        let silent = settings.lift_from != LiftSource::Switch && self.hitch.is_none();
+        let unknown = silent || self.lift.chatters();
         let unknown = (unknown && now.operator).then_some(Item::LiftUnknown);
         let empty = inputs.hopper_empty == Some(true);
         let empty = self.empty.update(empty, now.elapsed, EMPTY_FOR);

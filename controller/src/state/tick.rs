@@ -143,7 +143,7 @@ impl State {
     fn now(&mut self, settings: &Settings, inputs: &Inputs, elapsed: Micros) -> Now {
         let at = inputs.now;
         let lowered = self.reads_lowered(settings, inputs);
-        let lowered = settings.lift.update(&mut self.lift, lowered, at);
+        let lowered = settings.lift.update(&mut self.lift, lowered, at) && !self.lift.chatters();
         if self.lowered && !lowered {
             self.lines.lift();
         }

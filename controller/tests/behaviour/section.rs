@@ -143,3 +143,17 @@ fn oil_is_cut_off_when_a_pause_lasts_longer_than_a_turn() {
     assert_eq!(rig.outputs.sides[0].state, SideState::Sowing, "a pause resumes by itself");
     assert!(rig.outputs.supply);
 }
+
+#[test]
+fn a_lift_switch_that_chatters_is_a_pause_that_is_told_and_resumes() {
+    let mut rig = Rig::sowing(&config(1), 2_000);
+    for tick in 0..12_u32 {
+        rig.inputs.lift = tick % 2 == 0;
+        rig.step();
+    }
+    assert_eq!(rig.outputs.alarm, Some(Item::LiftUnknown));
+    assert_eq!(rig.outputs.sides[0].command, Command::ZERO);
+    rig.inputs.lift = true;
+    let ticks = rig.until(200, |out| out.sides[0].state == SideState::Sowing);
+    assert!(ticks < 200, "resumed after {ticks} ticks of quiet");
+}

@@ -79,3 +79,23 @@ fn a_slip_that_was_learnt_from_a_source_that_hung_is_forgotten_within_six_second
     let have = rig.outputs.speed.to_bits();
     assert!((have - (2 << 20)).abs() < 20_972, "within 1 % of 2 m/s, have {have}");
 }
+
+#[test]
+fn a_receiver_that_hangs_while_the_pulses_change_is_missing_and_spoils_no_slip() {
+    let mut rig = three_sources(2_000);
+    play(&mut rig, 50, |tenth| 1_990 + tenth % 3 * 10);
+    // It hangs at 2 m/s; the drill slows to 1.8 m/s, within a fifth.
+    rig.speed = 1_800;
+    let told = play_until(&mut rig, 30, |_| 2_000, Item::SourceMissing);
+    assert!(told.is_some_and(|tenth| tenth <= 6), "told at {told:?} tenths");
+    play(&mut rig, 100, |_| 2_000);
+    let have = rig.outputs.speed.to_bits();
+    assert!((have - 1_887_437).abs() < 20_972, "within 1 % of 1.8 m/s, have {have}");
+}
+
+#[test]
+fn a_receiver_that_says_the_same_in_steady_work_is_believed() {
+    let mut rig = three_sources(2_000);
+    let told = play_until(&mut rig, 300, |_| 2_000, Item::SourceMissing);
+    assert_eq!(told, None);
+}

@@ -152,7 +152,7 @@ const fn words(item: Item) -> &'static str {
         Item::Gap => "ground was left bare",
         Item::HopperEmpty => "the hopper is empty",
         Item::NoSeedInTubes => "no seed passes the tube sensor",
-        Item::LiftUnknown => "the hitch says nothing of the lift",
+        Item::LiftUnknown => "the hitch says nothing of the lift, or its switch chatters",
         _ => "see docs/safety.md",
     }
 }

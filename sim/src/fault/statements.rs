@@ -114,13 +114,12 @@ const fn receiver_of_several(kind: ReceiverKind) -> Statement {
         )
         .unseen(5.0),
         ReceiverKind::Frozen => Statement::told(
-            &[Item::SpeedImplausible, Item::SourcesDisagree],
+            &[Item::SourceMissing, Item::SpeedImplausible, Item::SourcesDisagree],
             3.2,
-            "3 s more than a fifth apart",
+            "5 samples alike while the pulses change by a twentieth",
         )
         .while_it(Shows::Never)
-        .unseen(450.0)
-        .unwatched("within a fifth of the other sources a frozen receiver is taken for wheel slip"),
+        .unseen(60.0),
         ReceiverKind::Late(_) => Statement::tolerated(60.0),
     }
 }
@@ -148,9 +147,10 @@ const fn lift(kind: SwitchKind) -> Statement {
     match kind {
         SwitchKind::StuckInWork => Statement::undetectable(Pair::LiftInWork).unseen(1.0),
         SwitchKind::StuckLifted => Statement::undetectable(Pair::LiftLifted).unseen(1.0),
-        SwitchKind::Bouncing => Statement::tolerated(1_900.0).unwatched(
-            "no item of the watch tells a lift switch that chatters; sowing is interrupted",
-        ),
+        SwitchKind::Bouncing => {
+            Statement::told(&[Item::LiftUnknown], 0.5, "eight changes within 0.25 s, at random")
+                .unseen(40.0)
+        }
     }
 }
 
