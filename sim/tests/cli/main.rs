@@ -9,5 +9,6 @@ mod faults;
 mod leavings;
 mod measured;
 mod pipes;
+mod receiver_logs;
 mod schema;
 mod sweep;
