@@ -15,7 +15,7 @@ use std::path::{Path, PathBuf};
 /// Options of `replay`.
 #[derive(Debug, Args)]
 pub(super) struct ReplayOptions {
-    /// The recorded track (CSV, columns as in docs/schema.md).
+    /// The recorded track: CSV, NMEA 0183 (.nmea) or candump (.log, .candump), as in docs/schema.md.
     #[arg(value_name = "LOG")]
     log: PathBuf,
     /// The drill file; the demo reference drill if none is named.

@@ -22,29 +22,18 @@ impl InputFile {
     ///
     /// Missing, a directory, unreadable, too long, empty or binary.
     pub fn read(path: &Path) -> Result<Self, InputError> {
-        let refuse = |trouble, what: &str, remedy: &str| whole(path, trouble, what, remedy);
-        if path.is_dir() {
-            let remedy = "name a file inside it";
-            return Err(refuse(Trouble::Directory, "it is a directory", remedy));
-        }
-        let mut bytes = Vec::new();
-        let taken =
-            File::open(path).and_then(|file| file.take(LONGEST + 1).read_to_end(&mut bytes));
-        match taken {
-            Ok(count) if count as u64 > LONGEST => {
-                let remedy = "split it into files below 256 MiB";
-                Err(refuse(Trouble::Unreadable, "it is longer than 256 MiB", remedy))
-            }
-            Ok(_) => Self::from_bytes(path, bytes),
-            Err(error) if error.kind() == ErrorKind::NotFound => {
-                let remedy = "check the name and the folder";
-                Err(refuse(Trouble::MissingFile, "there is no such file", remedy))
-            }
-            Err(error) => {
-                let remedy = "check that it may be read";
-                Err(refuse(Trouble::Unreadable, &error.to_string(), remedy))
-            }
-        }
+        Self::from_bytes(path, bytes(path)?)
+    }
+
+    /// Reads `path`, a recording in which noise may stand between the text: what is no text becomes U+FFFD.
+    ///
+    /// # Errors
+    ///
+    /// Missing, a folder, unreadable, too long or empty.
+    pub fn read_noisy(path: &Path) -> Result<Self, InputError> {
+        let bytes = bytes(path)?;
+        let text = String::from_utf8_lossy(&bytes).replace('\0', "\u{fffd}");
+        Self::from_bytes(path, text.into_bytes())
     }
 
     /// Takes in bytes that are already there; `path` is the name to blame.
@@ -100,6 +89,32 @@ impl InputFile {
     ) -> InputError {
         let place = Some(self.place(at));
         InputError { file: self.path.clone(), place, trouble, what, remedy }
+    }
+}
+
+/// The bytes of a file.
+fn bytes(path: &Path) -> Result<Vec<u8>, InputError> {
+    let refuse = |trouble, what: &str, remedy: &str| whole(path, trouble, what, remedy);
+    if path.is_dir() {
+        let remedy = "name a file inside it";
+        return Err(refuse(Trouble::Directory, "it is a directory", remedy));
+    }
+    let mut bytes = Vec::new();
+    let taken = File::open(path).and_then(|file| file.take(LONGEST + 1).read_to_end(&mut bytes));
+    match taken {
+        Ok(count) if count as u64 > LONGEST => {
+            let remedy = "split it into files below 256 MiB";
+            Err(refuse(Trouble::Unreadable, "it is longer than 256 MiB", remedy))
+        }
+        Ok(_) => Ok(bytes),
+        Err(error) if error.kind() == ErrorKind::NotFound => {
+            let remedy = "check the name and the folder";
+            Err(refuse(Trouble::MissingFile, "there is no such file", remedy))
+        }
+        Err(error) => {
+            let remedy = "check that it may be read";
+            Err(refuse(Trouble::Unreadable, &error.to_string(), remedy))
+        }
     }
 }
 

@@ -2,7 +2,8 @@
 //!
 //! RMC gives speed (knots, 1852/3600 m/s), course and time; sentences with a wrong sum, a status V or a mode that is no
 //! measurement are no samples. The time is UTC from the first sample on; midnight goes on. A gap above 5 s, or a time
-//! that runs back, splits the track; pieces of 30 samples or fewer are dropped.
+//! that runs back, splits the track; pieces of 30 samples or fewer are dropped. A second RMC of the same time is passed
+//! over, and so is whatever is no text.
 //!
 //! The text is read here on its own, in f64: the bench does not ask the controller what it means.
 
@@ -38,7 +39,7 @@ pub struct Rmc {
 ///
 /// [`InputError`] says that nothing in it goes on for long enough, or names the line of a speed no tractor has.
 pub fn read(path: &Path) -> Result<Profile, InputError> {
-    let file = InputFile::read(path)?;
+    let file = InputFile::read_noisy(path)?;
     let mut samples: Vec<Sample> = Vec::new();
     let (mut start, mut at) = (None, 0);
     for line in file.text().split_inclusive('\n') {
@@ -53,6 +54,10 @@ pub fn read(path: &Path) -> Result<Profile, InputError> {
         }
         let since = rmc.utc_s - *start.get_or_insert(rmc.utc_s);
         let t_s = samples.last().map_or(since, |last| unwrapped(since, last.t_s));
+        if samples.last().is_some_and(|last| (t_s - last.t_s).abs() < 1e-6) {
+            // Another talker says the same epoch.
+            continue;
+        }
         samples.push(Sample { t_s, speed_mps, in_work: None, heading_deg: rmc.course_deg });
     }
     let pieces = pieces(&samples);
@@ -101,7 +106,8 @@ pub fn gga(line: &str) -> Option<[f64; 2]> {
 
 /// The fields of a sentence whose sum is right.
 fn fields(line: &str) -> Option<Vec<&str>> {
-    let (body, sum) = line.trim().strip_prefix('$')?.split_once('*')?;
+    // A sentence begins at the last `$`: what was before it is noise, or was cut off.
+    let (body, sum) = line.rsplit_once('$')?.1.split_once('*')?;
     let sum = u8::from_str_radix(sum.get(..2)?, 16).ok()?;
     let right = body.bytes().fold(0, |sum, byte| sum ^ byte) == sum;
     right.then(|| body.split(',').collect())
