@@ -39,9 +39,9 @@ impl Port {
 }
 
 /// Lateness 0..30 ms, the same in each run: a linear congruence.
-fn lateness(seed: &mut u32) -> Micros {
-    *seed = seed.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
-    Micros::new((*seed >> 8) % 30_000)
+const fn lateness(dice: &mut u32) -> Micros {
+    *dice = dice.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
+    Micros::new((*dice >> 8) % 30_000)
 }
 
 /// The recording's epochs: GGA and RMC of the same time stand together.
@@ -58,12 +58,12 @@ fn the_10_hz_recording_keeps_its_instants_through_30_ms_of_jitter_and_a_leap_of_
     let mut port = Port::new();
     let mut truth = port.now;
     let (mut worst, mut raw_worst, mut last) = (0, 0, None);
-    let mut seed = 7;
+    let mut dice = 7;
     for (index, epoch) in epochs.iter().enumerate() {
         let mut lines = epoch.lines();
         assert!(lines.next().and_then(gga).is_some() && lines.next().and_then(rmc).is_some());
         truth = truth.plus(Micros::from_millis(100));
-        let late = lateness(&mut seed);
+        let late = lateness(&mut dice);
         port.now = truth.plus(late);
         let fixes = port.send(epoch);
         let speed = fixes.iter().find_map(|fix| fix.speed).expect("each epoch has a speed");
