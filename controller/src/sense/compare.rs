@@ -110,7 +110,7 @@ impl Ground {
 impl GroundState {
     /// Whether a source over ground hangs: it says one speed to the last place while the pulses changed by more than a
     /// twentieth.
-    fn hangs(&mut self, spoken: i32, wheel: i32) -> bool {
+    const fn hangs(&mut self, spoken: i32, wheel: i32) -> bool {
         if spoken == self.spoken {
             self.same = self.same.saturating_add(1);
         } else {

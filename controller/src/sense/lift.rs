@@ -20,13 +20,13 @@ pub struct Debounce {
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub struct DebounceState {
     believed: bool,
-    changing: bool,
+    /// Since when it reads otherwise.
+    changing: Option<Instant>,
     /// The last reading.
     read: bool,
     /// A change adds 16, a reading takes one off.
     restless: u8,
     chatters: bool,
-    since: Instant,
 }
 
 impl Debounce {
@@ -37,14 +37,13 @@ impl Debounce {
         state.restless = state.restless.saturating_sub(1).saturating_add(change);
         state.chatters = state.restless > if state.chatters { CALM } else { CHATTERS };
         if reads == state.believed {
-            state.changing = false;
-        } else if !state.changing {
-            state.changing = true;
-            state.since = now;
+            state.changing = None;
+            return state.believed;
         }
-        if state.changing && now.since(state.since) >= self.steady_for {
+        let since = *state.changing.get_or_insert(now);
+        if now.since(since) >= self.steady_for {
             state.believed = reads;
-            state.changing = false;
+            state.changing = None;
         }
         state.believed
     }

@@ -280,7 +280,7 @@ fn misses(
 
 /// Nothing is better than the limit. With a motorised valve it may be, by a little: where the stroke leaves a cell
 /// half empty, a valve that overshoots fills it better than one that goes to its place.
-fn least_ratio(scenario: &Scenario) -> Bound {
+const fn least_ratio(scenario: &Scenario) -> Bound {
     let motorised = scenario.drill.truth.drive.motor.is_some();
     Bound::AtLeast(if motorised { 0.98 } else { 1.0 })
 }

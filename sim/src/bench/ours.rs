@@ -137,10 +137,7 @@ impl Ours {
             now: convert::instant(senses.t_s, CLOCK_START),
             ground: pulses(senses.ground),
             speeds: convert::reports(&senses.samples, CLOCK_START),
-            direction: self.direction.then_some(match senses.backwards {
-                true => Direction::Reverse,
-                false => Direction::Forward,
-            }),
+            direction: self.direction.then_some(direction(senses.backwards)),
             yaw: (self.yaw == YawFrom::Gyro && self.curves)
                 .then(|| convert::yaw(senses.yaw_rad_per_s)),
             course: receiver
@@ -172,6 +169,11 @@ fn pulses(edges: Edges) -> Pulses {
     #[expect(clippy::cast_possible_truncation, reason = "the capture counter wraps")]
     let count = edges.count as u32;
     Pulses { count, edge_at: convert::instant(edges.last_s, CLOCK_START) }
+}
+
+/// Which way the drill goes.
+const fn direction(backwards: bool) -> Direction {
+    if backwards { Direction::Reverse } else { Direction::Forward }
 }
 
 /// A state in a word.

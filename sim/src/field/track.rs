@@ -136,7 +136,7 @@ mod tests {
 
     #[test]
     fn a_machine_that_stands_keeps_its_heading_whatever_its_position_does() {
-        let jitter = |k: u32| if k % 2 == 0 { 0.02 } else { -0.02 };
+        let jitter = |k: u32| if k.is_multiple_of(2) { 0.02 } else { -0.02 };
         let places: Vec<_> = (0..40_u32)
             .map(|k| {
                 let x = f64::from(k.min(10));

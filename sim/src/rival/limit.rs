@@ -59,6 +59,7 @@ impl Gear {
 }
 
 /// A tick, s.
+#[expect(clippy::cast_precision_loss, reason = "ten steps")]
 const TICK_S: f64 = STEPS_PER_TICK as f64 * STEP_S;
 
 impl Limit {

@@ -51,7 +51,7 @@ fn rules(sweep: &Sweep) -> Vec<Rule> {
     injected.chain(sweep.healthy_broken.iter().map(|broken| broken.2)).collect()
 }
 
-fn drive(outputs: &mut Outputs) {
+const fn drive(outputs: &mut Outputs) {
     outputs.supply = true;
     outputs.sides[0].command = Command::from_bits(u16::MAX);
 }
@@ -109,8 +109,8 @@ fn a_board_that_sows_on_at_a_standstill_turns_red() {
             drive(outputs);
         }
     };
-    let slow = plant("lift stuck in work", standing, |_, account| account);
-    assert!(rules(&slow).contains(&Rule::NotMoving), "have {:?}", rules(&slow));
+    let late = plant("lift stuck in work", standing, |_, account| account);
+    assert!(rules(&late).contains(&Rule::NotMoving), "have {:?}", rules(&late));
     assert!(!rules(&sweep).contains(&Rule::NotMoving), "lifted is another rule's matter");
 }
 

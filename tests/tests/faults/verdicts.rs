@@ -25,7 +25,7 @@ fn what_the_second_source_and_the_sensors_are_for_shows_in_the_verdicts() {
     let swept = sweep(plan, Flashed::new, &|_| {}).expect("the settings are valid");
     let latched = |name: &str, setup: Setup| {
         let of = |row: &&sim::fault::sweep::Row| row.fault.name == name && row.setup == setup;
-        swept.rows.iter().filter(of).next_back().map(sim::fault::sweep::Row::verdict)
+        swept.rows.iter().rfind(of).map(sim::fault::sweep::Row::verdict)
     };
     for name in ["delivery blocked", "hopper empty"] {
         assert_eq!(latched(name, Setup::Pulses), Some(Verdict::Untellable), "{name}, no sensors");

@@ -13,7 +13,7 @@ fn two(first: Source, second: Source) -> Scenario {
     scenario
 }
 
-fn bus(group: BusGroup) -> Source {
+const fn bus(group: BusGroup) -> Source {
     Source::Bus(BusSpeed { group, latency_s: 0.05 })
 }
 

@@ -202,7 +202,10 @@ fn what_cannot_be_is_named_with_the_limit() {
             "scenario.toml",
             [r#""gnss""#, r#""gnns""#],
             WrongForm,
-            r#":10:8: "gnns" does not fit; kind wants "pulses" or "gnss" (did you mean "gnss"?)"#,
+            concat!(
+                r#":10:8: "gnns" does not fit; kind wants "pulses" or "gnss" or "bus-wheel" or "#,
+                r#""bus-ground" or "bus-selected" (did you mean "gnss"?)"#
+            ),
         ),
         (
             "scenario.toml",
