@@ -36,6 +36,8 @@ pub enum Cause {
     Shaft = 5,
     /// A sensor says that no seed passed.
     NoSeed = 6,
+    /// The hitch was silent or the lift switch chattered.
+    LiftUnknown = 7,
 }
 
 impl Cause {
@@ -49,6 +51,7 @@ impl Cause {
             Self::TooSlow => 4,
             Self::Shaft => 5,
             Self::NoSeed => 6,
+            Self::LiftUnknown => 7,
         }
     }
 
@@ -62,6 +65,7 @@ impl Cause {
             4 => Some(Self::TooSlow),
             5 => Some(Self::Shaft),
             6 => Some(Self::NoSeed),
+            7 => Some(Self::LiftUnknown),
             _ => None,
         }
     }
@@ -70,7 +74,12 @@ impl Cause {
     const fn is_told(self) -> bool {
         match self {
             Self::SwitchedOff => false,
-            Self::Stopped | Self::SpeedLost | Self::TooSlow | Self::Shaft | Self::NoSeed => true,
+            Self::Stopped
+            | Self::SpeedLost
+            | Self::TooSlow
+            | Self::Shaft
+            | Self::NoSeed
+            | Self::LiftUnknown => true,
         }
     }
 }

@@ -128,9 +128,9 @@ impl LineState {
         }
     }
 
-    /// The implement was lifted: what is behind is done with.
+    /// The implement was lifted: what is behind is done with, and so is an end of sowing that it was lifted before.
     pub(crate) fn lift(&mut self) {
-        if self.present.is_some_and(|line| line.left <= 0) {
+        if self.present.is_some_and(|line| line.left <= 0 || !line.sow_beyond) {
             self.present = self.next.take();
         }
     }
@@ -237,6 +237,17 @@ mod tests {
         assert!(!state.wants(0), "beyond the end");
         drive(&mut state, 60);
         assert!(!state.wants(0), "a line that ended sowing was forgotten");
+    }
+
+    #[test]
+    fn an_end_of_sowing_that_the_drill_was_lifted_before_is_done_with() {
+        let mut state = LineState::default();
+        sees(&mut state, 100, false, 3);
+        drive(&mut state, 101);
+        assert!(state.wants(0), "two metres to go");
+        state.lift();
+        drive(&mut state, 10);
+        assert!(state.wants(0), "the next pass waits for a line of the last");
     }
 
     #[test]

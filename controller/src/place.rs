@@ -65,7 +65,14 @@ pub(crate) fn opener(
 pub fn way_to(from: Position, to: Position) -> Way {
     let steps = |to: i32, from: i32| i64::from(to).saturating_sub(i64::from(from));
     let north = steps(to.latitude(), from.latitude()).saturating_mul(i64::from(STEP_UM)) / 1_000;
-    let east = steps(to.longitude(), from.longitude()).saturating_mul(i64::from(STEP_UM)) / 1_000;
+    // The short way round the globe.
+    let around = steps(to.longitude(), from.longitude());
+    let around = match around {
+        1_800_000_001.. => around.saturating_sub(3_600_000_000),
+        ..=-1_800_000_001 => around.saturating_add(3_600_000_000),
+        _ => around,
+    };
+    let east = around.saturating_mul(i64::from(STEP_UM)) / 1_000;
     let (north, east) = (clamp_i32(north), clamp_i32(east));
     let east = mul_shift(east, cosine(from.latitude()), 30);
     let square =

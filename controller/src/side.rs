@@ -45,6 +45,8 @@ pub(crate) struct Now {
     pub(crate) elapsed: Micros,
     pub(crate) operator: bool,
     pub(crate) lowered: bool,
+    /// The hitch is silent or the lift switch chatters.
+    pub(crate) lift_unknown: bool,
     pub(crate) ground: GroundStatus,
     pub(crate) speed: MetresPerSecond,
     pub(crate) travelled: Travelled,
@@ -131,13 +133,14 @@ impl Work<'_> {
     fn soil(&self, memory: &Side, wanted: TurnsPerSecond) -> Soil {
         let Self { now, .. } = *self;
         // The ground is owed where the implement is down and inside, whatever the operator or a fault does.
-        if !(now.lowered && self.lines.wants(0)) {
+        if !((now.lowered || now.lift_unknown) && self.lines.wants(0)) {
             return Soil::NotWanted;
         }
         if now.way <= 0 {
             return Soil::Still;
         }
         let cause = match memory.state {
+            SideState::Lifted if now.lift_unknown => Cause::LiftUnknown,
             SideState::Outside | SideState::Lifted => return Soil::NotWanted,
             SideState::Off | SideState::Catch => Cause::SwitchedOff,
             SideState::Stopped => Cause::Stopped,

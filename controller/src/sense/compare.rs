@@ -73,12 +73,10 @@ impl Ground {
     }
 
     /// Learns how another source compares with the chosen one, and counts how long they disagree.
-    pub(super) fn compare(&self, state: &mut GroundState, now: Instant, elapsed: Micros) {
+    pub(super) fn compare(&self, state: &mut GroundState, now: Instant) {
         state.ticks = state.ticks.wrapping_add(1);
         let chosen = self.scaled(state, state.chosen, now).speed;
         let moving = state.status_of(state.chosen) == GroundStatus::Moving;
-        let mut passed = false;
-        let looked = Micros::new(elapsed.get().saturating_mul(u32::from(LOOK_EVERY)));
         // Each source has its turn: extrapolating all of them in every tick would cost too much.
         let turn = state.ticks % LOOK_EVERY;
         let Some(place) = self.places().find(|place| *place != state.chosen && *place == turn)
@@ -89,7 +87,10 @@ impl Ground {
         if state.status_of(place) == GroundStatus::Moving {
             let other = self.scaled(state, place, now).speed;
             let fast = other.to_bits() > COMPARED_FROM;
-            passed = fast && !moving;
+            // A source that stands, or says so, while another one moves.
+            let stands = !moving || chosen.to_bits() < COMPARED_FROM / 4;
+            state.contradicted =
+                if fast && stands { state.contradicted.saturating_add(1) } else { 0 };
             let both = moving && chosen.to_bits() > COMPARED_FROM && fast;
             if let Some(bridge) = state.bridges.get_mut(usize::from(place)).filter(|_| both) {
                 if bridge.fits(chosen, other) {
@@ -102,8 +103,6 @@ impl Ground {
         if let Some(disagreed) = state.disagreed.get_mut(usize::from(place)) {
             *disagreed = if apart { disagreed.saturating_add(1) } else { 0 };
         }
-        state.contradicted =
-            if passed { state.contradicted.saturating_add(looked) } else { Micros::ZERO };
     }
 }
 

@@ -36,6 +36,9 @@ const ROUND: u32 = 1_431_655_765;
 /// A drill that moved further than this between two courses may have turned: 2 m, µm.
 const TURNING_ROOM: u32 = 2_000_000;
 
+/// Nobody backs a drill further than this: 25 m, µm.
+const FARTHEST_BACK: u32 = 25_000_000;
+
 /// What is remembered of the course.
 #[derive(Clone, Copy, Debug, Default)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
@@ -51,22 +54,30 @@ pub(crate) struct CourseState {
     /// Way since the last course, µm.
     moved: u32,
     reversing: bool,
+    /// Way backwards, µm.
+    back: u32,
     /// Samples of the tracker since it began.
     samples: u8,
 }
 
 impl CourseState {
-    /// Takes a sample, if one came, and ages what is known. `speed` moves the drill for `elapsed`.
+    /// Takes a sample, if one came, and ages what is known. The speed moves the drill for `elapsed`, unless it is lost.
     pub(crate) fn update(
         &mut self,
         sample: Option<CourseSample>,
-        speed: MetresPerSecond,
+        (speed, lost): (MetresPerSecond, bool),
         elapsed: Micros,
         now: Instant,
     ) {
         let micros = i32::try_from(elapsed.get()).unwrap_or(i32::MAX);
         let way = mul_wide(speed.to_bits(), micros).unsigned_abs().wrapping_shr(20);
-        self.moved = self.moved.saturating_add(u32::try_from(way).unwrap_or(u32::MAX));
+        let way = u32::try_from(way).unwrap_or(u32::MAX);
+        // Where the speed is lost the way is not known: the drill may have turned.
+        self.moved = if lost { u32::MAX } else { self.moved.saturating_add(way) };
+        self.back = if self.reversing { self.back.saturating_add(way) } else { 0 };
+        if self.back > FARTHEST_BACK {
+            self.reversing = false;
+        }
         if let Some(sample) = sample.filter(|sample| sample.speed.to_bits() >= SLOWEST) {
             self.take(sample);
         }
@@ -80,8 +91,7 @@ impl CourseState {
         if self.known && jumped && self.moved < TURNING_ROOM {
             self.reversing = !self.reversing;
             self.live = false;
-        } else if self.moved >= TURNING_ROOM.saturating_mul(10) {
-            // Twenty metres without a course: whatever was known of the direction is over.
+        } else if self.moved == u32::MAX {
             self.reversing = false;
         }
         let moved_on = !self.live || self.at.is_before(sample.at);
@@ -163,7 +173,7 @@ mod tests {
             );
             let speed = MetresPerSecond::from_millimetres(1_500);
             let sample = Some(CourseSample { course, speed, at });
-            state.update(sample, speed, Micros::from_millis(100), at);
+            state.update(sample, (speed, false), Micros::from_millis(100), at);
         }
     }
 
@@ -185,7 +195,7 @@ mod tests {
         let back = Course::from_millidegrees(171_000);
         state.update(
             Some(CourseSample { course: back, speed, at }),
-            speed,
+            (speed, false),
             Micros::from_millis(100),
             at,
         );
@@ -195,7 +205,7 @@ mod tests {
         let forth = Course::from_millidegrees(349_000);
         state.update(
             Some(CourseSample { course: forth, speed, at }),
-            speed,
+            (speed, false),
             Micros::from_millis(100),
             at,
         );

@@ -34,8 +34,8 @@ pub const MAX_SOURCES: usize = 4;
 /// A better source must agree for so long before it is followed again.
 const AGREED_FOR: Micros = Micros::from_millis(3_000);
 
-/// A source that says "standing" while another moves is lost after so long.
-const CONTRADICTED_FOR: Micros = Micros::from_millis(1_000);
+/// A source that stands, or says so, while others move is lost after so many looks at them: a second beside one.
+const CONTRADICTED_LOOKS: u8 = 13;
 
 /// Sources that disagree are told after so many looks in a row, each 0.08 s after the one before: 3 s.
 const DISAGREED_LOOKS: u8 = 38;
@@ -73,8 +73,8 @@ pub struct GroundState {
     pub(super) direction: Direction,
     /// How long a better source has agreed.
     pub(super) agreed: Micros,
-    /// How long another source has moved while the chosen one stood.
-    pub(super) contradicted: Micros,
+    /// Looks in a row at sources that moved while the chosen one stood.
+    pub(super) contradicted: u8,
     /// Looks in a row at each other source in which it disagreed.
     pub(super) disagreed: [u8; MAX_SOURCES],
     /// Chosen over other, of each other source.
@@ -161,7 +161,7 @@ impl Ground {
         state.direction = inputs.direction.unwrap_or(by_course);
         self.learn_slip(state);
         if self.sources.len() > 1 {
-            self.compare(state, inputs.now, elapsed);
+            self.compare(state, inputs.now);
         }
         self.choose(state, inputs.now, elapsed);
         state.fade.step(elapsed);
@@ -169,8 +169,8 @@ impl Ground {
 
     /// Follows the first source that lives; a better one only after it has agreed for a while.
     fn choose(&self, state: &mut GroundState, now: Instant, elapsed: Micros) {
-        if state.contradicted >= CONTRADICTED_FOR {
-            state.contradicted = Micros::ZERO;
+        if state.contradicted >= CONTRADICTED_LOOKS {
+            state.contradicted = 0;
             if let Some(source) = state.sources.get_mut(usize::from(state.chosen)) {
                 source.lose();
             }
@@ -188,14 +188,6 @@ impl Ground {
                 }
             }
             (Some(_), _) => state.agreed = Micros::ZERO,
-            (None, Some(best)) if state.on_hand => {
-                let moves = state.status_of(best) == GroundStatus::Moving;
-                state.agreed =
-                    if moves { state.agreed.saturating_add(elapsed) } else { Micros::ZERO };
-                if state.agreed >= AGREED_FOR {
-                    state.switch_to(best);
-                }
-            }
             (None, Some(best)) => state.switch_to(best),
             (None, None) => {
                 state.on_hand = state.by_hand.is_some();
@@ -238,15 +230,16 @@ impl Ground {
     #[inline(never)]
     pub fn motion(&self, state: &GroundState, at: Instant) -> Motion {
         if let Some(by_hand) = state.hand() {
-            return Motion { speed: by_hand, accel: MetresPerSecondSquared::ZERO };
+            let steady = Motion { speed: by_hand, accel: MetresPerSecondSquared::ZERO };
+            return steady.towards(state.direction);
         }
         self.scaled(state, state.chosen, at).times(state.fade.0).towards(state.direction)
     }
 
     /// Ground speed now: the motion, bounded by what the wait since the last pulse allows.
     pub fn now(&self, state: &GroundState, now: Instant) -> MetresPerSecond {
-        if let Some(by_hand) = state.hand() {
-            return by_hand;
+        if state.hand().is_some() {
+            return self.motion(state, now).speed;
         }
         let index = usize::from(state.chosen);
         let (Some(source), Some(memory)) = (self.sources.get(index), state.sources.get(index))
@@ -323,6 +316,7 @@ impl Fade {
 
 impl GroundState {
     /// Whether a source may be believed.
+    #[inline(never)]
     pub(super) fn status_of(&self, place: u8) -> GroundStatus {
         self.sources.get(usize::from(place)).map_or(GroundStatus::Lost, SourceState::status)
     }

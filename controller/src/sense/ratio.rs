@@ -12,8 +12,8 @@ use crate::quantity::{MetresPerSecond, Reciprocal, mul_shift};
 /// One in Q16.
 pub(crate) const ONE: i32 = 65_536;
 
-/// Sources further apart than this are not two views of one speed: 0.6 to 1.5, Q16.
-const BOUNDS: core::ops::RangeInclusive<i32> = 39_322..=98_304;
+/// Sources further apart than this are not two views of one speed: 0.8 to 1.25, Q16.
+const BOUNDS: core::ops::RangeInclusive<i32> = 52_429..=81_920;
 
 /// Pairs before the ratio is used.
 const ENOUGH: u8 = 4;
@@ -63,11 +63,14 @@ impl Ratio {
         self.pairs >= ENOUGH
     }
 
-    /// Whether two speeds may be views of one: within a fifth of this ratio, or of one before it is known.
+    /// Whether two speeds may be views of one: within a fifth of this ratio (of one before it is known), and not
+    /// more than a quarter apart, however slowly they drifted.
     pub(crate) fn fits(&self, a: MetresPerSecond, b: MetresPerSecond) -> bool {
         let foretold = mul_shift(b.to_bits(), self.value, 16);
-        let apart = i64::from(a.to_bits()).abs_diff(i64::from(foretold));
-        apart.saturating_mul(5) <= u64::from(foretold.unsigned_abs())
+        let off = |share: u32, of: i32| {
+            a.to_bits().abs_diff(of).saturating_mul(share) <= of.unsigned_abs()
+        };
+        off(5, foretold) && off(4, b.to_bits())
     }
 }
 
@@ -95,6 +98,6 @@ mod tests {
         for _ in 0..10 {
             ratio.take(MetresPerSecond::from_millimetres(2_000), MetresPerSecond::ZERO, 655);
         }
-        assert_eq!(ratio.value(), 98_304, "held at the bound");
+        assert_eq!(ratio.value(), 81_920, "held at the bound");
     }
 }

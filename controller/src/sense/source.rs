@@ -205,6 +205,7 @@ impl Source {
     }
 
     /// The fastest that a source can be going which has been silent for `waited`, Q20.
+    #[inline(never)]
     fn bound(&self, waited: Micros) -> i32 {
         let bits = Reciprocal::of(waited.get().max(1)).scaled(self.scale, 1);
         i32::try_from(bits).unwrap_or(i32::MAX)
@@ -239,6 +240,7 @@ impl SourceState {
     }
 
     /// The source is not to be believed.
+    #[inline(never)]
     pub(crate) fn lose(&mut self) {
         self.status = GroundStatus::Lost;
         self.tracker.forget();

@@ -3,7 +3,7 @@
 use super::tick::{State, worse};
 use crate::inputs::Inputs;
 use crate::quantity::Instant;
-use crate::sense::{Followed, GroundStatus, PositionSample};
+use crate::sense::{Followed, GroundStatus, HitchSample, PositionSample};
 use crate::settings::{LiftSource, Settings};
 use crate::side::Now;
 use crate::watch::{EMPTY_FOR, Item, LOST_FOR};
@@ -26,18 +26,17 @@ impl State {
     }
 
     /// What the watch says of the lift and the hopper.
-    pub(super) fn weigh_inputs(
-        &mut self,
-        settings: &Settings,
-        inputs: &Inputs,
-        now: Now,
-    ) -> Option<Item> {
-        let silent = settings.lift_from != LiftSource::Switch && self.hitch.is_none();
-        let unknown = silent || self.lift.chatters();
-        let unknown = (unknown && now.operator).then_some(Item::LiftUnknown);
+    pub(super) fn weigh_inputs(&mut self, inputs: &Inputs, now: Now) -> Option<Item> {
+        let unknown = (now.lift_unknown && now.operator).then_some(Item::LiftUnknown);
         let empty = inputs.hopper_empty == Some(true);
         let empty = self.empty.update(empty, now.elapsed, EMPTY_FOR);
         worse(unknown, empty.then_some(Item::HopperEmpty))
+    }
+
+    /// Whether nothing is known of the lift.
+    pub(super) fn lift_is_unknown(&self, settings: &Settings) -> bool {
+        let silent = settings.lift_from != LiftSource::Switch && self.hitch.is_none();
+        silent || self.lift.chatters()
     }
 
     /// The antenna's last place; one older than two seconds says nothing.
@@ -51,7 +50,12 @@ impl State {
         match settings.lift_from {
             LiftSource::Switch => inputs.lift == settings.lowered_level,
             LiftSource::Hitch { limit } => {
-                let kept = inputs.hitch.or(self.hitch);
+                // One that is stamped ahead came while the tick was read: it is of now.
+                let fresh = inputs.hitch.map(|hitch| HitchSample {
+                    at: if inputs.now.is_before(hitch.at) { inputs.now } else { hitch.at },
+                    ..hitch
+                });
+                let kept = fresh.or(self.hitch);
                 self.hitch = kept.filter(|kept| inputs.now.since_or_zero(kept.at) <= limit);
                 self.hitch.is_some_and(|hitch| hitch.in_work)
             }

@@ -92,7 +92,7 @@ impl State {
         self.sense(settings, inputs, elapsed);
         let now = self.now(settings, inputs, elapsed);
         worst = worse(worst, self.weigh_sources(settings));
-        worst = worse(worst, self.weigh_inputs(settings, inputs, now));
+        worst = worse(worst, self.weigh_inputs(inputs, now));
         let mut outputs = Outputs {
             speed: now.speed,
             ground: now.ground,
@@ -127,6 +127,7 @@ impl State {
     /// Ground, yaw and shafts.
     fn sense(&mut self, settings: &Settings, inputs: &Inputs, elapsed: Micros) {
         let before = settings.ground.now(&self.ground, inputs.now);
+        let before = (before, self.ground.status() == GroundStatus::Lost);
         self.course.update(inputs.course, before, elapsed, inputs.now);
         settings.ground.update(&mut self.ground, inputs, self.course.reversing(), elapsed);
         self.yaw.update(inputs.yaw.or_else(|| self.course.yaw()), inputs.now);
@@ -144,10 +145,14 @@ impl State {
         let at = inputs.now;
         let lowered = self.reads_lowered(settings, inputs);
         let lowered = settings.lift.update(&mut self.lift, lowered, at) && !self.lift.chatters();
+        let lift_unknown = self.lift_is_unknown(settings);
         if self.lowered && !lowered {
             self.lines.lift();
         }
         self.lowered = lowered;
+        if self.master.reads_on() && !inputs.master {
+            self.ground.set_by_hand(None);
+        }
         let operator = self.master.update(inputs.master, settings.lift.steady_for, at);
         if operator {
             self.latched = None;
@@ -176,7 +181,19 @@ impl State {
         let going = Going { now: at, way, speed };
         self.lines.update(inputs.line, settings.places.antenna_to_opener, going);
         self.keep_place(inputs.position, at);
-        Now { at, elapsed, operator, lowered, ground, speed, travelled, way, turning, catching }
+        Now {
+            at,
+            elapsed,
+            operator,
+            lowered,
+            lift_unknown,
+            ground,
+            speed,
+            travelled,
+            way,
+            turning,
+            catching,
+        }
     }
 
     /// Latches, pauses and the shut-off.

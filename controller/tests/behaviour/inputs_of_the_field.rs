@@ -170,3 +170,73 @@ fn a_speed_by_hand_outside_the_working_speeds_is_refused_and_dropped_at_a_stop()
     rig.run(10);
     assert_eq!(rig.outputs.followed, Followed::Nothing);
 }
+
+#[test]
+fn a_speed_by_hand_is_dropped_as_the_operator_switches_off() {
+    let mut rig = Rig::sowing(&config(1), 2_000);
+    let act = Act::SpeedByHand(Some(MetresPerSecond::from_millimetres(2_000)));
+    let now = rig.inputs.now;
+    rig.controller.act(act, now).expect("a working speed");
+    rig.speed = 0;
+    rig.until(30, told(Item::SpeedByHand));
+    rig.fresh_master();
+    rig.run(20);
+    assert_eq!(rig.outputs.followed, Followed::Nothing, "off and on again: it must be set anew");
+    assert_eq!(rig.outputs.sides[0].command, Command::ZERO);
+}
+
+#[test]
+fn a_speed_by_hand_gives_way_as_soon_as_a_source_lives_and_lays_nothing_backwards() {
+    let mut rig = Rig::sowing(&config(1), 2_000);
+    let act = Act::SpeedByHand(Some(MetresPerSecond::from_millimetres(2_000)));
+    let now = rig.inputs.now;
+    rig.controller.act(act, now).expect("a working speed");
+    rig.speed = 0;
+    rig.until(30, told(Item::SpeedByHand));
+    rig.inputs.direction = Some(Direction::Reverse);
+    assert_eq!(rig.step().sides[0].command, Command::ZERO, "backwards by hand");
+    rig.inputs.direction = None;
+    rig.speed = 2_000;
+    let ticks = rig.until(10, |out| out.followed == Followed::Source(0));
+    assert!(ticks <= 4, "after {ticks} ticks");
+}
+
+#[test]
+fn a_lift_that_says_nothing_leaves_a_gap_that_is_entered() {
+    let mut rig = by_hitch();
+    rig.run(200);
+    hear(&mut rig, 5, true);
+    // The first is that of the way before the master was on.
+    let gaps: Vec<_> = core::iter::from_fn(|| rig.controller.take_gap()).collect();
+    let gap = gaps.last().expect("an entry");
+    assert_eq!((gaps.len(), gap.cause), (2, Cause::LiftUnknown), "{gaps:?}");
+    assert!(gap.length_mm.abs_diff(3_000) < 200, "1.5 s at 2 m/s: {} mm", gap.length_mm);
+}
+
+#[test]
+fn a_receiver_lost_in_a_turn_does_not_make_the_next_pass_a_pass_backwards() {
+    let mut rig = Rig::of(&crate::rig::sampled());
+    let fix = |rig: &mut Rig, millidegrees: u32| {
+        let course = Course::from_millidegrees(millidegrees);
+        let speed = MetresPerSecond::from_millimetres(2_000);
+        let at = rig.inputs.now;
+        rig.inputs.course = Some(CourseSample { course, speed, at });
+        rig.sample(2_000, 0);
+        rig.inputs.course = None;
+        rig.run(9);
+    };
+    (0..20).for_each(|_| fix(&mut rig, 0));
+    rig.inputs.master = true;
+    (0..20).for_each(|_| fix(&mut rig, 0));
+    rig.inputs.lift = false;
+    // Lost for most of the turn: 8 s without a fix, then the way back.
+    rig.run(800);
+    (0..10).for_each(|_| fix(&mut rig, 180_000));
+    rig.inputs.lift = true;
+    (0..10).for_each(|_| fix(&mut rig, 180_000));
+    assert!(
+        rig.outputs.speed > MetresPerSecond::ZERO,
+        "taken for backwards: {:?}",
+        rig.outputs.speed
+    );
+}

@@ -99,3 +99,40 @@ fn a_receiver_that_says_the_same_in_steady_work_is_believed() {
     let told = play_until(&mut rig, 300, |_| 2_000, Item::SourceMissing);
     assert_eq!(told, None);
 }
+
+#[test]
+fn a_wire_broken_at_a_standstill_is_found_though_a_third_source_is_silent() {
+    let mut rig = three_sources(2_000);
+    rig.speed = 0;
+    // The bus says nothing more; the receiver moves on after two seconds.
+    for tenth in 0..60_u32 {
+        let at = rig.inputs.now;
+        let speed = MetresPerSecond::from_millimetres(if tenth < 20 { 0 } else { 2_000 });
+        rig.inputs.speeds.receiver = Some(SpeedReport::Speed(SpeedSample { speed, at }));
+        for _ in 0..10 {
+            rig.step();
+            rig.inputs.speeds = controller::sense::SpeedReports::default();
+        }
+    }
+    assert_eq!(rig.outputs.followed, controller::sense::Followed::Source(1), "the receiver");
+}
+
+#[test]
+fn a_receiver_that_hangs_at_nothing_does_not_stop_a_drill_that_moves() {
+    let mut config = config(1);
+    config.sources.clear();
+    let limit = Micros::from_millis(1_000);
+    let receiver = SpeedSource::Samples { from: Sampled::Receiver, limit };
+    let per_metre = controller::quantity::PulsesPerMetre::from_bits(130 << 16);
+    let _full = config.sources.push(receiver);
+    let _full = config.sources.push(SpeedSource::Pulses { per_metre });
+    let mut rig = Rig::of(&config);
+    rig.speed = 2_000;
+    play(&mut rig, 40, |_| 0);
+    assert_eq!(rig.outputs.followed, controller::sense::Followed::Source(1), "the pulses");
+    assert!(
+        rig.outputs.speed > MetresPerSecond::from_millimetres(1_900),
+        "{:?}",
+        rig.outputs.speed
+    );
+}

@@ -219,6 +219,7 @@ const fn cause(cause: Cause) -> &'static str {
         Cause::TooSlow => "below the lowest sowing speed",
         Cause::Shaft => "shaft at less than half the wanted speed",
         Cause::NoSeed => "no seed passed the sensor",
+        Cause::LiftUnknown => "nothing known of the lift",
         _ => "another cause",
     }
 }

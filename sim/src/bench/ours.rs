@@ -28,6 +28,8 @@ pub struct Ours {
     curves: bool,
     yaw: YawFrom,
     direction: bool,
+    /// The operator sets it once the master is on.
+    by_hand_mps: Option<f64>,
     /// Ticks before the run in which a motorised valve is driven shut.
     shutting_ticks: u32,
     ticks: u64,
@@ -63,12 +65,7 @@ impl Ours {
             (wrong.settings)(&mut config);
         }
         let settings = Settings::new(&config)?;
-        let mut controller = Controller::new(settings);
-        if let Some(mps) = scenario.fitted.by_hand_mps {
-            let act = Act::SpeedByHand(Some(convert::speed(mps)));
-            // A speed out of range is refused: the run will show a lost source.
-            let _refused = controller.act(act, convert::instant(0.0, CLOCK_START));
-        }
+        let controller = Controller::new(settings);
         Ok(Self {
             wrong,
             float_m2: SEASON_M2,
@@ -80,6 +77,7 @@ impl Ours {
             curves: scenario.curves(),
             yaw: scenario.fitted.yaw,
             direction: scenario.fitted.direction_known,
+            by_hand_mps: scenario.fitted.by_hand_mps,
             shutting_ticks: shutting_ticks(scenario),
             ticks: 0,
             outputs: Outputs::default(),
@@ -222,6 +220,11 @@ impl Law for Ours {
             // A rate out of range is refused and the old one kept: the score will tell.
             let _refused =
                 self.controller.act(Act::Rate(convert::rate(self.rate_kg_per_ha)), inputs.now);
+        }
+        if let Some(mps) = self.by_hand_mps.take_if(|_| self.ticks > STARTED) {
+            // A speed out of range is refused: the run will show a lost source.
+            let act = Act::SpeedByHand(Some(convert::speed(mps)));
+            let _refused = self.controller.act(act, inputs.now);
         }
         self.outputs = self.controller.tick(&inputs);
         self.gaps.extend(self.controller.take_gap());

@@ -5,7 +5,7 @@
 //!                     read  ◄── every byte is covered: one flipped bit and it is refused
 //! ```
 //!
-//! [`fields`](mod@fields) is the one list of the fields: it writes, reads and describes the image, so that the three
+//! `fields` is the one list of the fields: it writes, reads and describes the image, so that the three
 //! cannot differ. An image is canonical: what is read and written again gives the same bytes. What is read has the
 //! right form, no more: [`Settings::new`](crate::Settings::new) checks what it says.
 //!
