@@ -34,6 +34,19 @@ pub enum Failure {
         /// The rule that is broken.
         why: SettingsError,
     },
+    /// The controller refuses the settings of a case that a sweep drew.
+    #[error(
+        "failed to use {}: in case {case} the controller refuses its settings: {why}; narrow the ranges",
+        file.display()
+    )]
+    Drawn {
+        /// The ranges file.
+        file: PathBuf,
+        /// The case, from 1.
+        case: u32,
+        /// The rule that is broken.
+        why: SettingsError,
+    },
     /// A step log does not show the drive.
     #[error("failed to fit the drive of {}: {why}", file.display())]
     Unfit {
@@ -63,7 +76,9 @@ impl Failure {
     pub const fn exit(&self) -> Exit {
         match self {
             Self::Usage(_) | Self::Target { .. } => Exit::Usage,
-            Self::Input(_) | Self::Refused { .. } | Self::Unfit { .. } => Exit::Input,
+            Self::Input(_) | Self::Refused { .. } | Self::Drawn { .. } | Self::Unfit { .. } => {
+                Exit::Input
+            }
             Self::Write { .. } => Exit::Broken,
         }
     }
@@ -75,6 +90,7 @@ impl Failure {
             Self::Input(errors) => errors.iter().map(complaint).collect(),
             Self::Usage(_) => vec![Complaint { message, ..Complaint::default() }],
             Self::Refused { file: place, .. }
+            | Self::Drawn { file: place, .. }
             | Self::Unfit { file: place, .. }
             | Self::Target { place, .. }
             | Self::Write { place, .. } => {

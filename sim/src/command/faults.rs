@@ -11,11 +11,19 @@ use crate::fault::setup::Setup;
 use crate::fault::sweep::{Plan, sweep};
 use clap::Args;
 
+/// Reads the time from one injection to the next.
+fn step(text: &str) -> Result<u32, String> {
+    let wrong = || format!("{text:?} is none of 10 to 39000 ms in tens");
+    let step: u32 = text.parse().map_err(|_| wrong())?;
+    let works = (10..=39_000).contains(&step) && step.is_multiple_of(10);
+    works.then_some(step).ok_or_else(wrong)
+}
+
 /// Options of `faults`.
 #[derive(Debug, Args)]
 pub(super) struct FaultsOptions {
     /// Milliseconds from one injection to the next, in tens.
-    #[arg(long, value_name = "MS", default_value_t = 370, value_parser = clap::value_parser!(u32).range(10..=39_000))]
+    #[arg(long, value_name = "MS", default_value_t = 370, value_parser = step)]
     step_ms: u32,
     /// Only the faults whose name holds this word.
     #[arg(long, value_name = "WORD")]

@@ -170,10 +170,7 @@ fn prepare(out: Option<&Path>, inputs: &[&Path]) -> Result<(), Failure> {
 fn refused(ranges: &Ranges, why: &Refused) -> Failure {
     let file = ranges.file.clone();
     match why {
-        Refused::Settings { case, why } => Failure::Usage(format!(
-            "failed to use {}: in case {case} the controller refuses its settings: {why}; narrow the ranges",
-            file.display()
-        )),
+        Refused::Settings { case, why } => Failure::Drawn { file, case: *case, why: *why },
         Refused::Threads(why) => Failure::Usage(why.to_string()),
     }
 }

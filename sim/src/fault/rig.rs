@@ -21,6 +21,9 @@ use std::sync::Arc;
 /// Sides of the drill on the fault bench.
 pub const SIDES: usize = 2;
 
+/// Ticks in which the second side is switched off: two seconds of the first work.
+const SIDE_OFF: core::ops::Range<u32> = 1_200..1_400;
+
 /// Steps of the physics in a tick.
 const STEPS: u32 = 10;
 
@@ -208,8 +211,8 @@ impl<B: Board> Rig<B> {
         if matches!(setup, Setup::Bus | Setup::All) && tick % 10 == 5 {
             inputs.speeds.bus_ground = self.sample(BUS_LATE, 0.001);
         }
-        for (read, side) in inputs.sides.iter_mut().zip(&self.sides) {
-            read.switch = true;
+        for ((number, read), side) in (1..).zip(&mut inputs.sides).zip(&self.sides) {
+            read.switch = number == 1 || !SIDE_OFF.contains(&tick);
             read.shaft = side.encoder.shown(self.clock)[0];
             let seen = side.passed.is_some_and(|at| tick - at <= SEEN_FOR);
             read.seed_seen = setup.is_full().then_some(seen);

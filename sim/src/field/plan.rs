@@ -55,6 +55,12 @@ pub enum PlanError {
         /// North, m.
         y_m: f64,
     },
+    /// The way is longer than a run can be.
+    #[error("the way is {km:.0} km long; up to {LONGEST_KM:.0} km work")]
+    TooLong {
+        /// Its length, km.
+        km: f64,
+    },
     /// The way leaves the field.
     #[error("the way leaves the field at {x_m:.1} m, {y_m:.1} m")]
     Leaves {
@@ -75,6 +81,9 @@ pub struct Route {
     /// Where it is driven at headland speed: from, to, m.
     pub slow: Vec<(f64, f64)>,
 }
+
+/// Longest way of a run, km: two days of work at 2.5 m/s, and some 4 GB of memory.
+const LONGEST_KM: f64 = 100.0;
 
 /// Way before the first leg and after the last, m.
 const RUN_M: f64 = 5.0;
@@ -109,6 +118,10 @@ pub fn plan(boundary: &Boundary, config: &PlanConfig) -> Result<Route, PlanError
     legs.extend(passes.over(&inner));
     let reach = |leg: Leg| leg.reaching(config.lower_ahead_m, config.lift_past_m);
     let route = joined(legs.into_iter().map(reach), config.steering)?;
+    let km = route.path.length_m() / 1e3;
+    if km > LONGEST_KM {
+        return Err(PlanError::TooLong { km });
+    }
     if config.rounds > 0 { within(boundary, route) } else { Ok(route) }
 }
 

@@ -91,8 +91,8 @@ pub fn rmc(line: &str) -> Option<Rmc> {
     }
     Some(Rmc {
         utc_s: utc_s(fields[1])?,
-        speed_mps: fields[7].parse::<f64>().ok().map(|knots| knots * 1852.0 / 3600.0),
-        course_deg: fields[8].parse().ok().filter(|deg| (0.0..=360.0).contains(deg)),
+        speed_mps: unsigned(fields[7]).map(|knots| knots * 1852.0 / 3600.0),
+        course_deg: unsigned(fields[8]).filter(|deg| (0.0..=360.0).contains(deg)),
         place_deg: place_deg(&fields[3..7]),
     })
 }
@@ -113,16 +113,22 @@ fn fields(line: &str) -> Option<Vec<&str>> {
     right.then(|| body.split(',').collect())
 }
 
+/// A number of digits and at most one point: neither `nan` nor `-4` is a measurement.
+fn unsigned(text: &str) -> Option<f64> {
+    let digits = text.bytes().all(|byte| byte.is_ascii_digit() || byte == b'.');
+    digits.then(|| text.parse().ok()).flatten()
+}
+
 /// `hhmmss.sss` in seconds of the day.
 fn utc_s(text: &str) -> Option<f64> {
-    let pair = |from: usize| text.get(from..from + 2)?.parse::<f64>().ok();
-    Some(pair(0)? * 3600.0 + pair(2)? * 60.0 + text.get(4..)?.parse::<f64>().ok()?)
+    let pair = |from: usize| unsigned(text.get(from..from + 2)?);
+    Some(pair(0)? * 3600.0 + pair(2)? * 60.0 + unsigned(text.get(4..)?)?)
 }
 
 /// Latitude, its hemisphere, longitude, its hemisphere: `ddmm.mmmm`.
 fn place_deg(fields: &[&str]) -> Option<[f64; 2]> {
     let angle = |text: &str, turned: bool| {
-        let number: f64 = text.parse().ok()?;
+        let number = unsigned(text)?;
         let degrees = libm::floor(number / 100.0);
         let angle = degrees + (number - degrees * 100.0) / 60.0;
         Some(if turned { -angle } else { angle })
@@ -145,6 +151,10 @@ mod tests {
         assert!(speed_mps.is_some_and(|mps| (mps - 3.374_76).abs() < 1e-5), "{speed_mps:?}");
         let place = place_deg.expect("a place");
         assert!((place[0] - 48.217_515).abs() < 1e-6 && (place[1] - 8.414_498).abs() < 1e-6);
+        assert_eq!(super::unsigned("6.56"), Some(6.56));
+        for wrong in ["nan", "-4.0", "inf", "1e3", "", "1.2.3"] {
+            assert_eq!(super::unsigned(wrong), None, "{wrong}");
+        }
         assert_eq!(rmc("$GPRMC,,V,,,,,,,,,,N*53"), None);
         assert_eq!(rmc(&line.replace("6.56", "6.57")), None, "the sum is wrong");
     }

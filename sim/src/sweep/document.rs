@@ -92,14 +92,14 @@ fn figure(row: &FigureRow) -> Value {
         "distribution": row.distribution,
         "worst_case": row.worst.map(|(case, _)| case),
         "worst": row.worst.map(|(_, have)| have),
-        "bounds": row.bounds.iter().map(|&it| bound(it)).collect::<Vec<_>>(),
+        "bounds": row.bounds.iter().map(|&it| bound(it, &|value| format!("{value}"))).collect::<Vec<_>>(),
     })
 }
 
 fn missed(missed: &Missed) -> Value {
     json!({
         "figure": missed.figure,
-        "bound": bound(missed.bound),
+        "bound": bound(missed.bound, &|value| format!("{value}")),
         "cases": missed.cases,
         "worst_case": missed.worst,
         "have": missed.have,

@@ -34,10 +34,11 @@ pub fn repeated_text(ranges: &Ranges, plan: Plan, rows: &[Row], system: System) 
                 part.scenario,
                 name(&missed.figure),
                 missed.figure,
-                bound(missed.bound),
+                bound(missed.bound, &|value| format!("{value}")),
                 missed.have
             );
         }
     }
+    text.push_str("Next: run the scenario that is worst with these numbers in its drill file.\n");
     text
 }

@@ -135,7 +135,7 @@ fn figure(view: &View<'_>, row: &FigureRow) -> Vec<String> {
     let differ = row.distribution.is_some_and(|it| it.min < it.max);
     let worst = row.worst.filter(|_| differ);
     cells.push(worst.map_or_else(|| "–".to_owned(), |(case, _)| case.to_string()));
-    let bounds = row.bounds.iter().map(|&it| bound(it));
+    let bounds = row.bounds.iter().map(|&it| bound(it, &show));
     cells.push(bounds.collect::<Vec<_>>().join(", "));
     cells
 }
@@ -147,7 +147,7 @@ fn missed_line(view: &View<'_>, part: &Part, missed: &Missed) -> String {
          {}\n  Repeat it: {}\n",
         part.scenario,
         name(figure),
-        bound(*limit),
+        bound(*limit, &|value| format!("{value}")),
         view.analysis.cases,
         number(figure, *have, System::Metric),
         again(view.ranges, view.plan, *worst)
@@ -157,6 +157,12 @@ fn missed_line(view: &View<'_>, part: &Part, missed: &Missed) -> String {
 /// What drives the error.
 fn drivers(view: &View<'_>, part: &Part) -> String {
     let chance = chance(view.analysis.cases);
+    if chance >= 1.0 {
+        let cases = view.analysis.cases;
+        return format!(
+            "\nWhat drives the error: {cases} cases are too few to tell; eleven are the least\n"
+        );
+    }
     let mut rows = vec![vec![String::new()]];
     rows[0].extend(DRIVEN.map(|(_, head)| head.to_owned()));
     let strong = |rho: f64| rho.abs() >= chance;

@@ -80,11 +80,11 @@ pub(super) fn number(figure: &str, value: f64, system: System) -> String {
     if nothing { text.trim_start_matches('-').to_owned() } else { text }
 }
 
-/// A bound in words.
-pub(super) fn bound(bound: Bound) -> String {
+/// A bound in words, its number as `show` has it.
+pub(super) fn bound(bound: Bound, show: &dyn Fn(f64) -> String) -> String {
     match bound {
-        Bound::AtLeast(limit) => format!("at least {limit}"),
-        Bound::AtMost(limit) => format!("at most {limit}"),
-        Bound::Within(limit) => format!("within ±{limit}"),
+        Bound::AtLeast(limit) => format!("at least {}", show(limit)),
+        Bound::AtMost(limit) => format!("at most {}", show(limit)),
+        Bound::Within(limit) => format!("within ±{}", show(limit)),
     }
 }

@@ -46,13 +46,14 @@ enum Deed {
 }
 
 /// Settings of demo scenarios: one and two sides, pulses, samples, several sources, lines.
-const SCENARIOS: [&str; 6] = [
+const SCENARIOS: [&str; 7] = [
     "ramp-0.5-pulses",
     "ramp-0.5-gnss",
     "headland-two-sides",
     "slip-corrected",
     "speed-by-hand",
     "opener-ways",
+    "motorised-headland-pulses",
 ];
 
 fn settings(index: u8) -> Settings {
@@ -107,6 +108,8 @@ fn apply(inputs: &mut Inputs, step: &Step) {
         side.seed_seen = on(6).then_some(on(5));
     }
     let ago = |age: u32| inputs.now.minus(Micros::new(age));
+    inputs.speeds.bus_ground =
+        step.report.map(|(kind, speed, age)| report(kind / 4, speed, ago(age)));
     inputs.speeds.receiver = step.report.map(|(kind, speed, age)| report(kind, speed, ago(age)));
     inputs.course = step.course.map(|(bits, speed)| CourseSample {
         course: Course::from_bits(bits),
@@ -138,6 +141,8 @@ fuzz_target!(|case: Case| {
         for side in &outputs.sides {
             let turns = matches!(side.state, SideState::Sowing | SideState::Catch);
             assert!(turns || side.command.to_bits() == 0, "driven in {:?}", side.state);
+            let opens = side.turn == controller::drive::ValveTurn::Open;
+            assert!(turns || !opens, "opened in {:?}", side.state);
             assert!(outputs.supply || side.command.to_bits() == 0, "driven without oil");
         }
         if !inputs.master && !inputs.hold {

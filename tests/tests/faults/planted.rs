@@ -122,3 +122,15 @@ fn a_board_that_loses_its_tally_turns_red() {
     let sweep = plant("clock", |_, _, _| {}, lose);
     assert!(rules(&sweep).contains(&Rule::TallyFell), "have {:?}", rules(&sweep));
 }
+
+#[test]
+fn a_board_that_sows_on_with_a_side_off_turns_red() {
+    let sow = |_: &mut Planted, inputs: &Inputs, outputs: &mut Outputs| {
+        if !inputs.sides[1].switch && inputs.master {
+            outputs.supply = true;
+            outputs.sides[1].command = Command::from_bits(u16::MAX);
+        }
+    };
+    let sweep = plant("clock", sow, |_, account| account);
+    assert!(rules(&sweep).contains(&Rule::SideOff), "have {:?}", rules(&sweep));
+}

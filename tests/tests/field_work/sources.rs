@@ -80,7 +80,7 @@ fn a_better_source_is_followed_again_only_after_three_seconds_of_agreement() {
     let missing = |t: f64| told.iter().any(|(at, alarm)| (at - t).abs() < 0.006 && *alarm == 12);
     assert!(!missing(59.9) && missing(60.5) && missing(89.5), "item 12 while it is silent");
     assert!(!missing(94.5), "it is back");
-    // While it was away the receiver's truth was taken over, 2 % a second; then pulses show 8 % less again.
+    // While it was away the receiver's truth was taken over, 0.5 % a second; then pulses show 8 % less again.
     let mut believed = Vec::new();
     watch(&scenario, 1, &mut |seen| believed.push((seen.senses.t_s, seen.shown[0].believed_mps)));
     let at = |t: f64| believed.iter().find(|(at, _)| *at >= t).map_or(0.0, |(_, v)| *v);

@@ -2,6 +2,7 @@
 
 use crate::rig::{Feed, Step, drills, sequence};
 use controller::Outputs;
+use controller::drive::ValveTurn;
 use controller::quantity::Command;
 use controller::section::SideState;
 use controller::tally::SideTally;
@@ -19,6 +20,7 @@ fn holds(out: &Outputs) -> Result<(), TestCaseError> {
             prop_assert!(LIMITS.contains(&side.command.to_bits()), "{:?}", side.command);
             prop_assert!(out.supply, "driven without oil");
         }
+        prop_assert!(turns || side.turn != ValveTurn::Open, "opened in {:?}", side.state);
         prop_assert!(turns || side.wanted.to_bits() == 0, "wanted in {:?}", side.state);
         prop_assert!(side.wanted.to_bits() >= 0, "backwards");
     }

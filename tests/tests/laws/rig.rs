@@ -1,6 +1,6 @@
 //! Settings and sequences of inputs, plausible and not.
 
-use controller::drive::{MapPoint, ValveKind};
+use controller::drive::{MapPoint, MotorisedConfig, ValveKind};
 use controller::quantity::{
     Command, Instant, MetresPerSecond, MicrogramsPerTurn, Micrometres, Micros,
     MilligramsPerSquareMetre, PulsesPerMetre, RadiansPerSecond, TurnsPerSecond,
@@ -38,6 +38,12 @@ pub(crate) enum Deed {
     Filled(u64),
 }
 
+/// A motorised valve.
+const MOTORISED: ValveKind = ValveKind::Motorised(MotorisedConfig {
+    stroke: Micros::from_millis(3_000),
+    play: Micros::from_millis(20),
+});
+
 /// Settings of so many sides; the source by samples or pulses, the meter with a curve or without.
 pub(crate) fn settings(sides: usize, samples: bool, curve: bool) -> Settings {
     let shaft = |thousandths: i32| TurnsPerSecond::from_bits(thousandths * 2_097);
@@ -60,7 +66,8 @@ pub(crate) fn settings(sides: usize, samples: bool, curve: bool) -> Settings {
             .collect(),
         lag: Micros::from_millis(150),
         dead_time: Micros::from_millis(50),
-        valve: ValveKind::Proportional,
+        // Two of the sides of a drill with a meter curve have a motorised valve.
+        valve: if curve && index % 2 == 1 { MOTORISED } else { ValveKind::Proportional },
     };
     let config = SettingsConfig {
         sides: (0..4).map(side).take(sides).collect(),

@@ -36,16 +36,20 @@ const VALID: [(&str, f64, &str); 12] = [
         9.415,
         "rst39.log",
     ),
-    ("$GPVTG,054.7,T,034.4,M,005.5,N,010.2,K*48", 5.5, "classic teaching sentence"),
+    (
+        "$GPVTG,054.7,T,034.4,M,005.5,N,010.2,K*48",
+        5.5,
+        "in many public tests; its first source is not known",
+    ),
     (
         "$GPRMC,123519,A,4807.038,N,01131.000,E,022.4,084.4,230394,003.1,W*6A",
         22.4,
-        "classic teaching sentence",
+        "in many public tests; its first source is not known",
     ),
     (
         "$GPRMC,225446,A,4916.45,N,12311.12,W,000.5,054.7,191194,020.3,E*68",
         0.5,
-        "classic teaching sentence",
+        "in many public tests; its first source is not known",
     ),
 ];
 

@@ -5,7 +5,7 @@ use super::section::Section;
 use super::source;
 use super::wanted::Wanted;
 use crate::input::{InputError, Trouble};
-use crate::scenario::{Fitted, Line, LineInput, Lines, Silence, Slip, Source, YawFrom};
+use crate::scenario::{BusGroup, Fitted, Line, LineInput, Lines, Silence, Slip, Source, YawFrom};
 use crate::unit::{FREQUENCY, LENGTH, RATIO, SPEED, TIME};
 
 /// Keys of `[slip]`.
@@ -32,9 +32,18 @@ pub(super) fn fitted(root: &Section<'_>, first: &Source) -> Result<Fitted, Input
     let yaw = [("gyro", YawFrom::Gyro), ("course", YawFrom::Course), ("none", YawFrom::None)];
     let known = [("known", true), ("unknown", false)];
     let sources = 1 + also.len() as u64;
+    let every: Vec<&Source> = core::iter::once(first).chain(&also).collect();
+    let receiver = every.iter().any(|source| matches!(source, Source::Gnss(_)));
+    let yaw_entry = root.find("yaw")?;
+    let yaw = yaw_entry.as_ref().map_or(Ok(YawFrom::Gyro), |entry| entry.choice(&yaw))?;
+    if let (Some(entry), YawFrom::Course, false) = (yaw_entry, yaw, receiver) {
+        let what = "the course comes from a receiver, and there is none".to_owned();
+        let remedy = "add [[also]] with kind = \"gnss\", or write \"gyro\" or \"none\"".to_owned();
+        return Err(entry.complain(Trouble::WrongForm, what, remedy));
+    }
     Ok(Fitted {
-        slip: slip(root)?,
-        yaw: root.find("yaw")?.map_or(Ok(YawFrom::Gyro), |entry| entry.choice(&yaw))?,
+        slip: slip(root, &every)?,
+        yaw,
         direction_known: root.find("direction")?.map_or(Ok(false), |entry| entry.choice(&known))?,
         lines: lines(root)?,
         silences: silences(root, sources)?,
@@ -67,7 +76,7 @@ fn also(root: &Section<'_>, first: &Source) -> Result<Vec<Source>, InputError> {
     Ok(all)
 }
 
-fn slip(root: &Section<'_>) -> Result<Slip, InputError> {
+fn slip(root: &Section<'_>, sources: &[&Source]) -> Result<Slip, InputError> {
     let Some(section) = root.child("slip", &SLIP_KEYS)? else { return Ok(Slip::default()) };
     let list = section.find("points")?;
     let list = list.map_or_else(
@@ -78,7 +87,22 @@ fn slip(root: &Section<'_>) -> Result<Slip, InputError> {
             Ok(list.iter().map(super::points::Point::pair).collect())
         },
     )?;
-    let corrected = section.find("corrected")?.map_or(Ok(false), |entry| entry.flag())?;
+    let entry = section.find("corrected")?;
+    let corrected = entry.as_ref().map_or(Ok(false), super::entry::Entry::flag)?;
+    let over_ground = |source: &&Source| match source {
+        Source::Gnss(_) => true,
+        Source::Bus(bus) => bus.group == BusGroup::Ground,
+        Source::Pulses => false,
+    };
+    let pulses = sources.iter().any(|source| matches!(source, Source::Pulses));
+    if let (Some(entry), true, false) =
+        (entry, corrected, pulses && sources.iter().any(over_ground))
+    {
+        let what = "slip is corrected by a source over ground beside pulses".to_owned();
+        let remedy =
+            "have one source of kind = \"pulses\" and one \"gnss\" or \"bus-ground\"".to_owned();
+        return Err(entry.complain(Trouble::WrongForm, what, remedy));
+    }
     Ok(Slip { corrected, points: list })
 }
 
