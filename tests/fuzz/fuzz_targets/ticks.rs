@@ -14,6 +14,7 @@ use controller::sense::{
 };
 use controller::{Act, Controller, Inputs, Settings};
 use libfuzzer_sys::fuzz_target;
+use std::sync::LazyLock;
 
 #[derive(Arbitrary, Debug)]
 struct Case {
@@ -56,8 +57,10 @@ const SCENARIOS: [&str; 7] = [
     "motorised-headland-pulses",
 ];
 
-fn settings(index: u8) -> Settings {
-    let name = SCENARIOS[usize::from(index) % SCENARIOS.len()];
+/// Their settings, read once.
+static SETTINGS: LazyLock<Vec<Settings>> = LazyLock::new(|| SCENARIOS.map(settings).into());
+
+fn settings(name: &str) -> Settings {
     let root = concat!(env!("CARGO_MANIFEST_DIR"), "/../../demo-data/scenarios/");
     let path = format!("{root}{name}.toml");
     let scenario = sim::scenario::read::scenario(path.as_ref()).expect("a demo scenario");
@@ -129,7 +132,8 @@ fn apply(inputs: &mut Inputs, step: &Step) {
 }
 
 fuzz_target!(|case: Case| {
-    let mut controller = Controller::new(settings(case.scenario));
+    let settings = SETTINGS[usize::from(case.scenario) % SETTINGS.len()].clone();
+    let mut controller = Controller::new(settings);
     let mut inputs = Inputs { now: Instant::from_micros(case.start), ..Inputs::default() };
     let mut before = controller.account();
     for step in &case.steps {
