@@ -4,7 +4,7 @@
 //! |---|---|
 //! | `.log`, `.candump` | a tractor's bus, [candump text](super::candump) |
 //! | `.nmea` | a receiver, [NMEA 0183](super::nmea) |
-//! | any other | a [track](super::track) in CSV |
+//! | any other | a track (`super::track`) in CSV |
 
 use super::{Profile, candump, nmea, track};
 use crate::input::InputError;
