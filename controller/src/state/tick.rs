@@ -143,13 +143,8 @@ impl State {
     /// What the operator, the lift and a catch run want in this tick.
     fn now(&mut self, settings: &Settings, inputs: &Inputs, elapsed: Micros) -> Now {
         let at = inputs.now;
-        let lowered = self.reads_lowered(settings, inputs);
-        let lowered = settings.lift.update(&mut self.lift, lowered, at) && !self.lift.chatters();
+        let lowered = self.lower(settings, inputs);
         let lift_unknown = self.lift_is_unknown(settings);
-        if self.lowered && !lowered {
-            self.lines.lift();
-        }
-        self.lowered = lowered;
         if self.master.reads_on() && !inputs.master {
             self.ground.set_by_hand(None);
         }
@@ -163,16 +158,7 @@ impl State {
         self.standstill = ground == GroundStatus::Standing
             || (ground == GroundStatus::Moving && speed.to_bits().saturating_abs() < 52_429);
         let catching = self.catch.side();
-        let edges =
-            catching.and_then(|side| self.sides.get(side)).map_or(0, |side| side.drive.edges());
-        let around = Around {
-            hold: inputs.hold,
-            standstill: self.standstill,
-            master: inputs.master,
-            fault: self.latched.is_some() || elapsed > STALE,
-            edges,
-        };
-        let turning = self.catch.update(around, at);
+        let turning = self.turning(inputs, elapsed > STALE);
         let travelled = settings.ground.travelled(&self.ground, speed, elapsed);
         // Not bounded by the wait for a pulse: the last bound before a loss says nothing of the speed.
         let unbounded = settings.ground.motion(&self.ground, at).speed;
@@ -194,6 +180,31 @@ impl State {
             turning,
             catching,
         }
+    }
+
+    /// Whether the implement is in work, as believed; lifting it ends the lines behind.
+    fn lower(&mut self, settings: &Settings, inputs: &Inputs) -> bool {
+        let reads = self.reads_lowered(settings, inputs);
+        let steady = settings.lift.update(&mut self.lift, reads, inputs.now);
+        let lowered = steady && !self.lift.chatters();
+        if self.lowered && !lowered {
+            self.lines.lift();
+        }
+        self.lowered = lowered;
+        lowered
+    }
+
+    /// The side that a catch run turns in this tick, and how fast.
+    fn turning(&mut self, inputs: &Inputs, stale: bool) -> Option<(usize, TurnsPerSecond)> {
+        let side = self.catch.side().and_then(|side| self.sides.get(side));
+        let around = Around {
+            hold: inputs.hold,
+            standstill: self.standstill,
+            master: inputs.master,
+            fault: self.latched.is_some() || stale,
+            edges: side.map_or(0, |side| side.drive.edges()),
+        };
+        self.catch.update(around, inputs.now)
     }
 
     /// Latches, pauses and the shut-off.

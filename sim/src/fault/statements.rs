@@ -1,7 +1,7 @@
 //! What is stated of each fault on each set-up.
 //!
 //! The numbers are those of the fault bench: 2.2 m/s in work, 1.2 m/s on the headland, 180 teeth, θ 0.05 s, τ1 0.15 s.
-//! Grams stand for what a whole cycle lays: 3.0 kg.
+//! Grams are of the 2.9 kg that a whole cycle lays.
 
 use super::bus::BusKind;
 use super::clock::TickKind;
