@@ -240,3 +240,22 @@ fn a_receiver_lost_in_a_turn_does_not_make_the_next_pass_a_pass_backwards() {
         rig.outputs.speed
     );
 }
+
+#[test]
+fn half_an_hour_without_a_tick_is_no_gap_of_kilometres() {
+    let mut rig = crate::rig::sown_by_samples();
+    while rig.controller.take_gap().is_some() {}
+    rig.inputs.now = rig.inputs.now.plus(Micros::from_millis(1_800_000));
+    rig.sample(2_000, 0);
+    rig.inputs.master = false;
+    rig.run(5);
+    rig.inputs.master = true;
+    for _ in 0..10 {
+        rig.sample(2_000, 0);
+        rig.run(9);
+    }
+    let gaps: Vec<_> = core::iter::from_fn(|| rig.controller.take_gap()).collect();
+    let length: u32 = gaps.iter().map(|gap| gap.length_mm).sum();
+    // Half a metre in the quarter of a second till it is stale, and what passes till the shaft turns again.
+    assert!(length < 3_000, "nobody saw what passed: {gaps:?}");
+}
