@@ -138,12 +138,9 @@ pub(crate) struct GapState {
 }
 
 /// What happened to the ground under a side in a tick.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Soil {
     /// Nothing is wanted here.
-    #[default]
     NotWanted,
     /// The drill stands, or goes backwards: a gap neither grows nor ends.
     Still,

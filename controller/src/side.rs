@@ -34,8 +34,17 @@ pub(crate) struct Side {
     pub(crate) flow: Flow,
     /// The shut-off must let oil through to this side.
     pub(crate) oil: bool,
-    /// What happened to the ground in this tick.
+}
+
+/// What became of a side in a tick.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Done {
+    /// What the watch says.
+    pub(crate) item: Option<Item>,
+    /// What happened to the ground under it.
     pub(crate) soil: Soil,
+    /// Its own ground speed.
+    pub(crate) speed: MetresPerSecond,
 }
 
 /// What all sides share in a tick.
@@ -74,7 +83,7 @@ impl Work<'_> {
         index: usize,
         read: SideInputs,
         out: &mut SideOutputs,
-    ) -> Option<Item> {
+    ) -> Done {
         let Self { side, now, .. } = *self;
         let speed = self.yaw.side_speed(now.speed, side.offset, now.at);
         memory.moving = self.settings.lowest.moving(memory.moving, speed);
@@ -106,10 +115,11 @@ impl Work<'_> {
         let turns =
             memory.state == SideState::Sowing && memory.drive.measured() > TurnsPerSecond::ZERO;
         memory.flow.update(turns, read.seed_seen, now.elapsed, self.settings.delivery_delay);
-        memory.soil = self.soil(memory, wanted);
+        let soil = self.soil(memory, wanted);
         self.count(memory, index);
         let item = self.watch(memory, wanted, driven);
-        item.or_else(|| memory.flow.is_missing().then_some(Item::NoSeedInTubes))
+        let item = item.or_else(|| memory.flow.is_missing().then_some(Item::NoSeedInTubes));
+        Done { item, soil, speed }
     }
 
     /// Whether seed is wanted where the openers will be when what is metered now lies.

@@ -75,14 +75,14 @@ impl Ground {
     /// Learns how another source compares with the chosen one, and counts how long they disagree.
     pub(super) fn compare(&self, state: &mut GroundState, now: Instant) {
         state.ticks = state.ticks.wrapping_add(1);
-        let chosen = self.scaled(state, state.chosen, now).speed;
-        let moving = state.status_of(state.chosen) == GroundStatus::Moving;
         // Each source has its turn: extrapolating all of them in every tick would cost too much.
         let turn = state.ticks % LOOK_EVERY;
         let Some(place) = self.places().find(|place| *place != state.chosen && *place == turn)
         else {
             return;
         };
+        let chosen = self.scaled(state, state.chosen, now).speed;
+        let moving = state.status_of(state.chosen) == GroundStatus::Moving;
         let mut apart = false;
         if state.status_of(place) == GroundStatus::Moving {
             let other = self.scaled(state, place, now).speed;

@@ -236,25 +236,27 @@ impl Ground {
         self.scaled(state, state.chosen, at).times(state.fade.0).towards(state.direction)
     }
 
-    /// Ground speed now: the motion, bounded by what the wait since the last pulse allows.
-    pub fn now(&self, state: &GroundState, now: Instant) -> MetresPerSecond {
-        if state.hand().is_some() {
-            return self.motion(state, now).speed;
-        }
+    /// Ground speed now, first bounded by what the wait since the last pulse allows, then not.
+    pub(crate) fn now(&self, state: &GroundState, now: Instant) -> [MetresPerSecond; 2] {
+        let free = self.motion(state, now).speed;
         let index = usize::from(state.chosen);
-        let (Some(source), Some(memory)) = (self.sources.get(index), state.sources.get(index))
-        else {
-            return MetresPerSecond::ZERO;
+        let followed = self.sources.get(index).zip(state.sources.get(index));
+        let Some((source, memory)) = followed.filter(|_| state.hand().is_none()) else {
+            return [free; 2];
         };
         let others_go_on = self.places().any(|place| {
             place != state.chosen
                 && state.bridges.get(usize::from(place)).is_some_and(Ratio::is_known)
                 && state.status_of(place) == GroundStatus::Moving
         });
-        let speed = source.now(memory, &state.channel, others_go_on, now);
-        let motion = Motion { speed, accel: MetresPerSecondSquared::ZERO };
-        let scaled = motion.times(self.scale(state, state.chosen)).times(state.fade.0);
-        scaled.towards(state.direction).speed
+        let Some(most) = source.most(memory, &state.channel, others_go_on) else {
+            return [free; 2];
+        };
+        let most = Motion { speed: most, accel: MetresPerSecondSquared::ZERO };
+        let most = most.times(self.scale(state, state.chosen)).times(state.fade.0);
+        // Backwards the bound lies on the other side.
+        let bounded = free.min(most.speed).max(MetresPerSecond::ZERO.saturating_sub(most.speed));
+        [bounded, free]
     }
 
     /// Whether a source is lost.

@@ -211,21 +211,19 @@ impl Source {
         i32::try_from(bits).unwrap_or(i32::MAX)
     }
 
-    /// Speed now: the motion, bounded by what the wait since the last pulse allows. Where another source
-    /// says that the drill goes on, pulses that cease as no tractor stops are `held` till they are lost.
-    pub(crate) fn now(
+    /// The most that the speed can be by the wait since the last pulse; none for samples. Where another source says
+    /// that the drill goes on, pulses that cease as no tractor stops are `held` till they are lost.
+    pub(crate) fn most(
         &self,
         state: &SourceState,
         channel: &PulseChannel,
         held: bool,
-        now: Instant,
-    ) -> MetresPerSecond {
-        let speed = state.motion(now).speed;
+    ) -> Option<MetresPerSecond> {
         match self.config {
             SpeedSource::Pulses { .. } if !(held && state.suspect) => {
-                speed.min(MetresPerSecond::from_bits(self.bound(channel.state.waited())))
+                Some(MetresPerSecond::from_bits(self.bound(channel.state.waited())))
             }
-            SpeedSource::Pulses { .. } | SpeedSource::Samples { .. } => speed,
+            SpeedSource::Pulses { .. } | SpeedSource::Samples { .. } => None,
         }
     }
 }

@@ -1,15 +1,13 @@
 //! Ground left bare: the way that passes, also while the speed is lost, and the gaps of every side.
 
-use super::tick::{State, worse};
-use crate::gap::{Cause, Here, Soil};
+use super::tick::State;
+use crate::gap::Here;
 use crate::line::way;
-use crate::outputs::Outputs;
 use crate::quantity::{MetresPerSecond, Micrometres, Micros};
-use crate::section::SideState;
 use crate::sense::GroundStatus;
 use crate::settings::Settings;
-use crate::side::Now;
-use crate::watch::Item;
+use crate::side::{Done, Now};
+use crate::watch::STALE;
 
 /// The speed by which ground is counted that passes while the speed is lost: the last one, for ten seconds.
 #[derive(Clone, Copy, Debug, Default)]
@@ -27,11 +25,16 @@ const HELD_FOR: Micros = Micros::from_millis(10_000);
 const CREEP: i32 = 52_429;
 
 impl Held {
+    /// The last speed that was believed.
+    pub(super) const fn speed(&self) -> MetresPerSecond {
+        self.speed
+    }
+
     /// The speed at which ground passes under the drill, as far as it is known.
     pub(super) fn update(
         &mut self,
         ground: GroundStatus,
-        [speed, unbounded]: [MetresPerSecond; 2],
+        [speed, free]: [MetresPerSecond; 2],
         elapsed: Micros,
     ) -> MetresPerSecond {
         if ground == GroundStatus::Lost {
@@ -40,41 +43,29 @@ impl Held {
         }
         self.lost = Micros::ZERO;
         let creeps = |speed: MetresPerSecond| speed.to_bits().saturating_abs() < CREEP;
-        self.speed = unbounded;
+        // Not bounded by the wait for a pulse: the last bound before a loss says nothing of the speed.
+        self.speed = free;
         if creeps(speed) { MetresPerSecond::ZERO } else { speed }
     }
 }
 
 impl State {
-    /// Ground left bare, by what every side did in this tick.
-    pub(super) fn enter_gaps(&mut self, settings: &Settings, now: Now, outputs: &mut Outputs) {
-        let course = self.course.course();
-        let mut told = self.gaps.pass(now.way, now.lowered, now.elapsed);
-        let back =
+    /// Counts the ground that a side of the drill passed; whether the person is to be told of a gap.
+    pub(super) fn pass(&mut self, index: usize, done: Done, settings: &Settings, now: Now) -> bool {
+        let Some(side) = settings.sides.get(index) else { return false };
+        // While the speed is lost the drill's held way is the best that is known of a side's.
+        let passed = now.elapsed.min(STALE);
+        let along =
+            if now.ground == GroundStatus::Lost { now.way } else { way(done.speed, passed) };
+        let since =
             self.antenna.map_or(0, |antenna| way(now.speed, now.at.since_or_zero(antenna.at)));
-        let back = settings.places.antenna_to_opener.get().saturating_sub(back);
-        for (index, side) in settings.sides.iter().enumerate() {
-            let Some(memory) = self.sides.get(index) else { continue };
-            let turned = self.yaw.side_speed(now.speed, side.offset, now.at);
-            let along =
-                if now.ground == GroundStatus::Lost { now.way } else { way(turned, now.elapsed) };
-            let here = Here {
-                way: along,
-                antenna: self.antenna.map(|antenna| antenna.position),
-                course,
-                back: Micrometres::new(back),
-                left: side.offset,
-            };
-            let soil = match memory.state {
-                SideState::Stopped if matches!(memory.soil, Soil::Sown | Soil::Bare(_)) => {
-                    Soil::Bare(Cause::Stopped)
-                }
-                _ => memory.soil,
-            };
-            told |= self.gaps.count(index, soil, here, settings.least_gap);
-        }
-        if told {
-            outputs.alarm = worse(outputs.alarm, Some(Item::Gap));
-        }
+        let here = Here {
+            way: along,
+            antenna: self.antenna.map(|antenna| antenna.position),
+            course: self.course.course(),
+            back: Micrometres::new(settings.places.antenna_to_opener.get().saturating_sub(since)),
+            left: side.offset,
+        };
+        self.gaps.count(index, done.soil, here, settings.least_gap)
     }
 }

@@ -101,6 +101,7 @@ impl State {
         };
         let asked = now.ground == GroundStatus::Lost && now.operator && now.lowered;
         let too_long = self.lost.update(asked, elapsed, LOST_FOR);
+        let mut bare = self.gaps.pass(now.way, now.lowered, elapsed);
         for (index, side) in settings.sides.iter().enumerate() {
             let (Some(memory), Some(out), Some(read)) =
                 (self.sides.get_mut(index), outputs.sides.get_mut(index), inputs.sides.get(index))
@@ -116,18 +117,18 @@ impl State {
                 stopped: self.master.stopped(),
                 now,
             };
-            let item = work.tick(memory, index, *read, out);
-            worst = worse(worst, item);
+            let done = work.tick(memory, index, *read, out);
+            worst = worse(worst, done.item);
+            bare |= self.pass(index, done, settings, now);
         }
+        worst = worse(worst, bare.then_some(Item::Gap));
         self.finish(worst, too_long, elapsed, &mut outputs);
-        self.enter_gaps(settings, now, &mut outputs);
         outputs
     }
 
     /// Ground, yaw and shafts.
     fn sense(&mut self, settings: &Settings, inputs: &Inputs, elapsed: Micros) {
-        let before = settings.ground.now(&self.ground, inputs.now);
-        let before = (before, self.ground.status() == GroundStatus::Lost);
+        let before = (self.held.speed(), self.ground.status() == GroundStatus::Lost);
         self.course.update(inputs.course, before, elapsed, inputs.now);
         settings.ground.update(&mut self.ground, inputs, self.course.reversing(), elapsed);
         self.yaw.update(inputs.yaw.or_else(|| self.course.yaw()), inputs.now);
@@ -152,7 +153,7 @@ impl State {
         if operator {
             self.latched = None;
         }
-        let speed = settings.ground.now(&self.ground, at);
+        let [speed, free] = settings.ground.now(&self.ground, at);
         let ground = self.ground.status();
         // 0.05 m/s: slower than any receiver's noise at rest. A drill that reverses moves too.
         self.standstill = ground == GroundStatus::Standing
@@ -160,10 +161,9 @@ impl State {
         let catching = self.catch.side();
         let turning = self.turning(inputs, elapsed > STALE);
         let travelled = settings.ground.travelled(&self.ground, speed, elapsed);
-        // Not bounded by the wait for a pulse: the last bound before a loss says nothing of the speed.
-        let unbounded = settings.ground.motion(&self.ground, at).speed;
-        let passing = self.held.update(ground, [speed, unbounded], elapsed);
-        let way = way(passing, elapsed);
+        let passing = self.held.update(ground, [speed, free], elapsed);
+        // Nobody saw what passed while no tick came.
+        let way = way(passing, elapsed.min(STALE));
         let going = Going { now: at, way, speed };
         self.lines.update(inputs.line, settings.places.antenna_to_opener, going);
         self.keep_place(inputs.position, at);
