@@ -93,12 +93,7 @@ impl State {
         let now = self.now(settings, inputs, elapsed);
         worst = worse(worst, self.weigh_sources(settings));
         worst = worse(worst, self.weigh_inputs(inputs, now));
-        let mut outputs = Outputs {
-            speed: now.speed,
-            ground: now.ground,
-            followed: self.ground.followed(),
-            ..Outputs::default()
-        };
+        let mut outputs = self.of_the_ground(now);
         let asked = now.ground == GroundStatus::Lost && now.operator && now.lowered;
         let too_long = self.lost.update(asked, elapsed, LOST_FOR);
         let mut bare = self.gaps.pass(now.way, now.lowered, elapsed);
@@ -124,6 +119,12 @@ impl State {
         worst = worse(worst, bare.then_some(Item::Gap));
         self.finish(worst, too_long, elapsed, &mut outputs);
         outputs
+    }
+
+    /// Outputs of a tick before any side has worked.
+    fn of_the_ground(&self, now: Now) -> Outputs {
+        let followed = self.ground.followed();
+        Outputs { speed: now.speed, ground: now.ground, followed, ..Outputs::default() }
     }
 
     /// Ground, yaw and shafts.
