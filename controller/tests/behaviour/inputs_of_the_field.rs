@@ -148,6 +148,15 @@ fn a_sender_that_says_error_is_lost_at_once_and_one_that_knows_nothing_ages() {
     assert!((38..=42).contains(&ticks), "0.5 s of age, 0.1 s of it at arrival: {ticks} ticks");
 }
 
+/// Sets 2 m/s by hand, loses the ground pulses and goes on till the speed by hand is followed.
+fn by_hand(rig: &mut Rig) {
+    let act = Act::SpeedByHand(Some(MetresPerSecond::from_millimetres(2_000)));
+    let now = rig.inputs.now;
+    assert_eq!(rig.controller.act(act, now), Ok(()));
+    rig.speed = 0;
+    rig.until(30, told(Item::SpeedByHand));
+}
+
 #[test]
 fn a_speed_by_hand_outside_the_working_speeds_is_refused_and_dropped_at_a_stop() {
     let mut rig = Rig::sowing(&config(1), 2_000);
@@ -157,10 +166,7 @@ fn a_speed_by_hand_outside_the_working_speeds_is_refused_and_dropped_at_a_stop()
         let act = Act::SpeedByHand(Some(MetresPerSecond::from_bits(bits)));
         assert_eq!(rig.controller.act(act, now), Err(Refusal::SpeedByHand), "{wrong} mm/s");
     }
-    let act = Act::SpeedByHand(Some(MetresPerSecond::from_millimetres(2_000)));
-    assert_eq!(rig.controller.act(act, now), Ok(()));
-    rig.speed = 0;
-    rig.until(30, told(Item::SpeedByHand));
+    by_hand(&mut rig);
     assert_eq!(rig.outputs.followed, Followed::Hand);
     rig.run(1_000);
     assert_eq!(rig.outputs.sides[0].state, SideState::Sowing, "the last resort");
@@ -174,11 +180,7 @@ fn a_speed_by_hand_outside_the_working_speeds_is_refused_and_dropped_at_a_stop()
 #[test]
 fn a_speed_by_hand_is_dropped_as_the_operator_switches_off() {
     let mut rig = Rig::sowing(&config(1), 2_000);
-    let act = Act::SpeedByHand(Some(MetresPerSecond::from_millimetres(2_000)));
-    let now = rig.inputs.now;
-    rig.controller.act(act, now).expect("a working speed");
-    rig.speed = 0;
-    rig.until(30, told(Item::SpeedByHand));
+    by_hand(&mut rig);
     rig.fresh_master();
     rig.run(20);
     assert_eq!(rig.outputs.followed, Followed::Nothing, "off and on again: it must be set anew");
@@ -188,11 +190,7 @@ fn a_speed_by_hand_is_dropped_as_the_operator_switches_off() {
 #[test]
 fn a_speed_by_hand_gives_way_as_soon_as_a_source_lives_and_lays_nothing_backwards() {
     let mut rig = Rig::sowing(&config(1), 2_000);
-    let act = Act::SpeedByHand(Some(MetresPerSecond::from_millimetres(2_000)));
-    let now = rig.inputs.now;
-    rig.controller.act(act, now).expect("a working speed");
-    rig.speed = 0;
-    rig.until(30, told(Item::SpeedByHand));
+    by_hand(&mut rig);
     rig.inputs.direction = Some(Direction::Reverse);
     assert_eq!(rig.step().sides[0].command, Command::ZERO, "backwards by hand");
     rig.inputs.direction = None;
