@@ -26,7 +26,6 @@ pub use judge::{Run, judge, judge_build, run, trace};
 pub use ours::Ours;
 pub use outcome::{Edge, Outcome, SideOutcome};
 pub use piece::run_piece;
-pub use pose::Pose;
 pub use senses::{Ahead, Law, LineSense, Look, SampleSense, Samples, Senses, Shown};
 
 /// Step of the physics, s.

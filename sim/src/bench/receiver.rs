@@ -1,8 +1,8 @@
 //! Sources of timed samples: a GNSS receiver (late, noisy, with course and place) and the bus's speed messages.
 
 use super::piece::{seconds, steps};
-use super::pose::Pose;
 use super::senses::{SampleSense, Samples};
+use crate::field::pose::Pose;
 use crate::machine::Noise;
 use crate::scenario::{BusGroup, Fitted, Gnss, Source};
 

@@ -105,3 +105,16 @@ pub(crate) fn names(folder: &Path) -> Vec<String> {
     names.sort();
     names
 }
+
+/// Replays a recording, writes its scenario, and has the scenario give the same figures.
+pub(crate) fn repeated(recording: &str) {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("again.toml");
+    let file = file.to_str().unwrap();
+    let first = meterwright(&["--json", "replay", recording, "--write-scenario", file]);
+    assert_eq!(code(&first), 0, "{}", said(&first));
+    let again = meterwright(&["--json", "verify", file]);
+    assert_eq!(code(&again), 0, "{}", said(&again));
+    let figures = |output| document(output)["verdicts"][0]["score"].clone();
+    assert_eq!(figures(&first), figures(&again));
+}

@@ -1,6 +1,6 @@
 //! A recorded tractor bus is replayed like any other track.
 
-use super::bench::{code, document, meterwright, said};
+use super::bench::{code, document, meterwright, repeated, said};
 use std::fs;
 use tempfile::tempdir;
 
@@ -36,13 +36,5 @@ fn a_wrong_line_of_a_bus_log_ends_with_3_and_is_named() {
 
 #[test]
 fn a_scenario_written_from_a_bus_log_repeats_it() {
-    let folder = tempdir().unwrap();
-    let file = folder.path().join("again.toml");
-    let file = file.to_str().unwrap();
-    let first = meterwright(&["--json", "replay", DEMO, "--write-scenario", file]);
-    assert_eq!(code(&first), 0, "{}", said(&first));
-    let again = meterwright(&["--json", "verify", file]);
-    assert_eq!(code(&again), 0, "{}", said(&again));
-    let figures = |output| document(output)["verdicts"][0]["score"].clone();
-    assert_eq!(figures(&first), figures(&again));
+    repeated(DEMO);
 }

@@ -1,6 +1,6 @@
 //! A recorded receiver (NMEA 0183) is replayed like any other track.
 
-use super::bench::{code, document, meterwright, said};
+use super::bench::{code, document, meterwright, repeated, said};
 use std::fmt::Write as _;
 use std::fs;
 use std::path::Path;
@@ -117,13 +117,5 @@ fn a_speed_that_no_tractor_has_ends_with_3_and_its_line_is_named() {
 
 #[test]
 fn a_scenario_written_from_a_recording_repeats_it() {
-    let folder = tempdir().unwrap();
-    let file = folder.path().join("again.toml");
-    let file = file.to_str().unwrap();
-    let first = meterwright(&["--json", "replay", DEMO, "--write-scenario", file]);
-    assert_eq!(code(&first), 0, "{}", said(&first));
-    let again = meterwright(&["--json", "verify", file]);
-    assert_eq!(code(&again), 0, "{}", said(&again));
-    let figures = |output| document(output)["verdicts"][0]["score"].clone();
-    assert_eq!(figures(&first), figures(&again));
+    repeated(DEMO);
 }
