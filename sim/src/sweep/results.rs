@@ -13,7 +13,9 @@
 //! ```
 
 use super::{Draws, Ranges, Shard};
+use crate::score;
 use std::fmt::Write;
+use std::sync::LazyLock;
 
 /// Which cases are run.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -39,28 +41,8 @@ pub struct Row {
 
 /// Figures of a case: those of the score but for `floor_ratio`. No best law is run in a sweep: it knows no
 /// hysteresis, and would be none on many of the machines.
-pub const FIGURES: [&str; 20] = [
-    "within_3_pct",
-    "within_5_pct",
-    "within_10_pct",
-    "rms_pct",
-    "mean_pct",
-    "worst_pct",
-    "all_within_10_pct",
-    "mass_pct",
-    "missed_pct",
-    "doubled_pct",
-    "start_error_m",
-    "stop_error_m",
-    "start_excess_m",
-    "stop_excess_m",
-    "tally_area_pct",
-    "tally_mass_pct",
-    "control_within_5_pct",
-    "control_rms_pct",
-    "meter_rms_pct",
-    "running_cells",
-];
+pub static FIGURES: LazyLock<Vec<&str>> =
+    LazyLock::new(|| score::FIGURES.into_iter().filter(|key| *key != "floor_ratio").collect());
 
 /// First line of a results file.
 pub(super) const TITLE: &str = "# meterwright sweep results, version 1";
@@ -94,7 +76,10 @@ pub(super) fn head(ranges: &Ranges, plan: Plan) -> String {
 /// Names of the columns.
 fn columns(ranges: &Ranges) -> String {
     let parameters = ranges.varied.iter().map(|varied| varied.parameter.key);
-    let all = ["case", "scenario", "noise_seed"].into_iter().chain(parameters).chain(FIGURES);
+    let all = ["case", "scenario", "noise_seed"]
+        .into_iter()
+        .chain(parameters)
+        .chain(FIGURES.iter().copied());
     all.collect::<Vec<_>>().join(",")
 }
 

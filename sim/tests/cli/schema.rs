@@ -124,7 +124,7 @@ fn the_results_file_has_the_documented_columns_then_parameters_then_figures() {
     let columns: Vec<&str> = header.split(',').collect();
     let first = columns[..3].iter().map(|it| (*it).to_owned()).collect();
     assert_same(&first, &documented("## Results file of `sweep`"));
-    let rest = ["lag", "wheel_slip"].into_iter().chain(sim::sweep::FIGURES);
+    let rest = ["lag", "wheel_slip"].into_iter().chain(sim::sweep::FIGURES.iter().copied());
     assert_eq!(columns[3..], rest.collect::<Vec<_>>());
 }
 

@@ -58,7 +58,7 @@ fn a_case_with_nothing_varied_is_the_scenario_itself() {
         let scenario = demo_scenario(name);
         let case = Case::new(&scenario, 1, []).run().expect("the settings are good");
         let bench = bench::run(&scenario, 1).expect("the settings are good").score;
-        for figure in FIGURES {
+        for &figure in FIGURES.iter() {
             let [have, want] = [&case, &bench].map(|it| it.figure(figure).map(f64::to_bits));
             assert_eq!(have, want, "{name}: {figure}");
         }

@@ -127,7 +127,7 @@ fn all(value: f64) -> Score {
 #[test]
 fn a_figure_is_worst_where_the_score_says_it_is_worse() {
     let (far, near) = (all(1.0).worse(&all(-2.0)), all(1.0).worse(&all(-0.5)));
-    for figure in FIGURES.into_iter().filter(|it| *it != "running_cells") {
+    for figure in FIGURES.iter().copied().filter(|it| *it != "running_cells") {
         let [far, near] = [&far, &near].map(|it| it.figure(figure).expect("a figure"));
         let want = match (far > 0.0, near > 0.0) {
             (false, false) => Bad::Low,
