@@ -30,6 +30,8 @@ pub struct Faults {
 pub enum Verdict {
     /// Told whenever due.
     Told,
+    /// No time is stated: told here and there, and where not, no more seed wrongly laid than is stated.
+    ToldOrSmall,
     /// Nothing tells it; it lays no more seed wrongly than is stated.
     Tolerated,
     /// Nothing changes at all.
@@ -48,6 +50,7 @@ impl Verdict {
     const fn words(self) -> &'static str {
         match self {
             Self::Told => "told in time",
+            Self::ToldOrSmall => "told or small",
             Self::Tolerated => "tolerated",
             Self::NoEffect => "no effect",
             Self::ToldInPart => "told in part *",
@@ -73,6 +76,7 @@ impl Row {
         match (told, hidden, self.count(Class::Small)) {
             (0, 0, 0) => Verdict::NoEffect,
             (0, 0, _) => Verdict::Tolerated,
+            (_, 0, _) if stated(self).is_none() => Verdict::ToldOrSmall,
             (_, 0, _) => Verdict::Told,
             (0, _, _) => Verdict::Untellable,
             (_, _, _) => Verdict::ToldInPart,
@@ -91,7 +95,8 @@ fault                    fitted    how       tries  no effect  told  small  hidd
 const LEGEND: &str = "\
 tries      injections, one every so often through work, lift, turn, lower, work; a blip is over after the time shown
 no effect  every output and the seed on the soil as in the healthy run, tick by tick
-told       by the stated item of the watch, or by the stop, once the fault showed for no longer than stated
+told       by the stated item of the watch, or by the stop, once the fault showed for no longer than stated; where no
+           time is stated, whenever it was, and the verdict is \"told or small\"
 small      over, or not to be seen yet, and no more seed wrongly laid than is stated for it
 hidden     not told, and of a kind that a pair of runs below proves untellable; the pair stands for its kind
 wrong      seed on the soil that differs from the healthy run's, in a cycle that lays about 2.8 kg; after a stop the seed

@@ -31,6 +31,10 @@ fn what_the_second_source_and_the_sensors_are_for_shows_in_the_verdicts() {
         assert_eq!(latched(name, Setup::Pulses), Some(Verdict::Untellable), "{name}, no sensors");
         assert_eq!(latched(name, Setup::All), Some(Verdict::Told), "{name}, sensors");
     }
+    for name in ["valve sluggish", "valve dead band doubled", "receiver frozen"] {
+        let verdict = latched(name, Setup::All);
+        assert_eq!(verdict, Some(Verdict::ToldOrSmall), "{name}: no time is stated to be told in");
+    }
     assert_eq!(latched("clock wraps", Setup::All), Some(Verdict::NoEffect));
     assert_eq!(latched("brown-out", Setup::All), Some(Verdict::Told));
 }
