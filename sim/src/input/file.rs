@@ -53,7 +53,7 @@ impl InputFile {
             return Err(binary(path, place(&text, at), 0));
         }
         if text.trim().is_empty() {
-            let remedy = "a file with at least the keys that are needed";
+            let remedy = "copy it again, or see what was to write it";
             return Err(whole(path, Trouble::Empty, "the file is empty", remedy));
         }
         Ok(Self { path: path.to_owned(), text })
