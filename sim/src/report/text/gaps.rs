@@ -20,7 +20,7 @@ pub(super) fn text(results: &Results<'_>) -> Option<String> {
             text.push_str(&line(judged, gap, results.system));
         }
         if let Some(more) = gaps.len().checked_sub(MOST).filter(|more| *more > 0) {
-            let _ = writeln!(text, "  {}: and {more} shorter ones", judged.verdict.scenario);
+            let _ = writeln!(text, "  {}: and {more} more, none longer", judged.verdict.scenario);
         }
     }
     any.then_some(text)
