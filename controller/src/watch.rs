@@ -19,6 +19,16 @@
 //! | 15 | hopper empty | alarm | 1 s of the level switch |
 //! | 16 | no seed in the tubes | alarm | delivery delay and 1 s after seed was metered |
 //! | 17 | lift unknown | pause | the hitch's limit; a switch that chatters: eight changes within 0.25 s |
+//! | 18 | stop button | latch | the tick that reads it; the button itself cuts the oil without the processor |
+//! | 19 | road speed | latch | 1 s above the set speed |
+//! | 20 | raised for long | latch | the set time with the implement lifted |
+//! | 21 | shaft turns backwards | latch | 12 edges of a two-channel encoder |
+//! | 22 | valve opened too far | alarm | 5 s with the map's correction beyond the told limit |
+//! | 23 | correction at its limit | alarm; arms no more | 5 s with the correction at its limit |
+//! | 24 | rate off | alarm | the set way with the shaft outside the set band |
+//! | 25 | by the map alone | alarm | while a side runs without its encoder |
+//! | 26 | box low | alarm | seed left below the set mass (found by the panel) |
+//! | 27 | box will not last | alarm | seed left below what this pass still takes (found by the panel) |
 //!
 //! The numbers are stable: they may be written in a log or on a card.
 
@@ -65,6 +75,26 @@ pub enum Item {
     NoSeedInTubes = 16,
     /// The hitch says nothing of the lift, or its switch chatters.
     LiftUnknown = 17,
+    /// The hard-wired stop is pressed.
+    StopPressed = 18,
+    /// Faster than the set road speed: disarmed.
+    RoadSpeed = 19,
+    /// The implement was lifted for longer than set: disarmed.
+    RaisedLong = 20,
+    /// The shaft turns backwards.
+    ShaftBackwards = 21,
+    /// The valve must open further than its map says: stiff shaft, wet seed, wrong oil.
+    OpenedTooFar = 22,
+    /// The correction of the map is at its limit: the drive will not arm again.
+    CorrectionAtLimit = 23,
+    /// The rate was outside its band for longer than the set way.
+    RateOff = 24,
+    /// A side runs by its valve map alone, without its encoder.
+    ByMap = 25,
+    /// The box holds less than the set mass.
+    BoxLow = 26,
+    /// The box will be empty before this pass ends.
+    BoxWillNotLast = 27,
 }
 
 /// What an item does.
@@ -103,8 +133,18 @@ impl Item {
             | Self::SourcesDisagree
             | Self::Gap
             | Self::HopperEmpty
-            | Self::NoSeedInTubes => Class::Alarm,
-            Self::ShaftSilent
+            | Self::NoSeedInTubes
+            | Self::OpenedTooFar
+            | Self::CorrectionAtLimit
+            | Self::RateOff
+            | Self::ByMap
+            | Self::BoxLow
+            | Self::BoxWillNotLast => Class::Alarm,
+            Self::StopPressed
+            | Self::RoadSpeed
+            | Self::RaisedLong
+            | Self::ShaftBackwards
+            | Self::ShaftSilent
             | Self::ShaftTurnsAtRest
             | Self::InputsStale
             | Self::SettingsInvalid => Class::Latch,

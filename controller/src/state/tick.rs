@@ -97,7 +97,7 @@ impl State {
         let asked = now.ground == GroundStatus::Lost && now.operator && now.lowered;
         let too_long = self.lost.update(asked, elapsed, LOST_FOR);
         let mut bare = self.gaps.pass(now.way, now.lowered, elapsed);
-        for (index, side) in settings.sides.iter().enumerate() {
+        for (index, side) in (0..MAX_SIDES).zip(&settings.sides) {
             let (Some(memory), Some(out), Some(read)) =
                 (self.sides.get_mut(index), outputs.sides.get_mut(index), inputs.sides.get(index))
             else {
@@ -133,7 +133,7 @@ impl State {
         self.course.update(inputs.course, before, elapsed, inputs.now);
         settings.ground.update(&mut self.ground, inputs, self.course.reversing(), elapsed);
         self.yaw.update(inputs.yaw.or_else(|| self.course.yaw()), inputs.now);
-        for (index, side) in settings.sides.iter().enumerate() {
+        for (index, side) in (0..MAX_SIDES).zip(&settings.sides) {
             if let (Some(memory), Some(read)) = (self.sides.get_mut(index), inputs.sides.get(index))
             {
                 let at = (inputs.now, elapsed);

@@ -153,6 +153,16 @@ const fn words(item: Item) -> &'static str {
         Item::HopperEmpty => "the hopper is empty",
         Item::NoSeedInTubes => "no seed passes the tube sensor",
         Item::LiftUnknown => "the hitch says nothing of the lift, or its switch chatters",
+        Item::StopPressed => "the stop button is pressed",
+        Item::RoadSpeed => "faster than the road speed: disarmed",
+        Item::RaisedLong => "lifted for long: disarmed",
+        Item::ShaftBackwards => "the shaft turns backwards",
+        Item::OpenedTooFar => "the valve must open further than its map says",
+        Item::CorrectionAtLimit => "the correction of the map is at its limit",
+        Item::RateOff => "the rate is off for longer than the set way",
+        Item::ByMap => "a side runs by its map alone, without encoder",
+        Item::BoxLow => "the box is low",
+        Item::BoxWillNotLast => "the box will be empty before this pass ends",
         _ => "see docs/safety.md",
     }
 }
