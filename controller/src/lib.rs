@@ -47,6 +47,7 @@ mod line;
 pub mod place;
 pub mod gap;
 pub mod catch_run;
+pub mod measure;
 pub mod drive;
 pub mod tally;
 pub mod watch;
