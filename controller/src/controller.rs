@@ -1,7 +1,7 @@
 //! The controller: settings, acts of the operator, ticks, accounts.
 
 use crate::MAX_SIDES;
-use crate::catch_run::{CatchError, CatchReport, CatchRun};
+use crate::drive::Corrected;
 use crate::gap::Gap;
 use crate::inputs::Inputs;
 use crate::outputs::Outputs;
@@ -9,6 +9,7 @@ use crate::place::{Way, way_to};
 use crate::quantity::{
     Instant, MetresPerSecond, MilligramsPerSquareMetre, Position, TurnsPerSecond,
 };
+use crate::run::{Run, RunError, RunReport};
 use crate::settings::{Settings, SettingsError};
 use crate::snapshot::Snapshot;
 use crate::state::State;
@@ -18,12 +19,17 @@ use crate::watch::Item;
 /// An act of the operator between two ticks.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
-#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
 pub enum Act {
     /// A new seeding rate.
     Rate(MilligramsPerSquareMetre),
-    /// First act of a catch run; the second is a fresh press of the hold button.
-    ArmCatch(CatchRun),
+    /// First act of a run at standstill; the second is a fresh press of the hold button.
+    ArmRun(Run),
+    /// This side, whose encoder fell silent in work, may go on by its valve map alone.
+    ByMap(usize),
+    /// What was learnt of every map is forgotten, and a correction at its limit with it: the drive was mended, or
+    /// measured anew.
+    ForgetCorrections,
     /// The hopper was filled and now holds so much, µg.
     Filled(u64),
     /// Drive at this speed while no source lives, or no longer: the last resort. Dropped at every stop.
@@ -37,8 +43,12 @@ pub enum Act {
 pub enum Refusal {
     /// The new rate breaks a rule.
     Settings(SettingsError),
-    /// The catch run is not possible.
-    Catch(CatchError),
+    /// The run is not possible.
+    Run(RunError),
+    /// The side's encoder is well, or its valve is motorised.
+    ByMap,
+    /// Something turns, or the master is on.
+    NotAtRest,
     /// There are no valid settings.
     Unconfigured,
     /// The speed by hand is not between the lowest sowing speed and the top speed.
@@ -85,17 +95,13 @@ impl Controller {
                     side.drive.restart(now);
                 }
             }
-            Act::ArmCatch(run) => {
-                let side =
-                    settings.sides.get(run.side).ok_or(Refusal::Catch(CatchError::NoSuchSide))?;
-                run.check(side.drive.full()).map_err(Refusal::Catch)?;
-                if self.state.master.stopped() && self.state.latched.is_some() {
-                    return Err(Refusal::Catch(CatchError::Stopped));
+            Act::ArmRun(run) => self.arm_run(run, now)?,
+            Act::ByMap(index) => self.run_by_map(index)?,
+            Act::ForgetCorrections => {
+                if !self.state.may_run() {
+                    return Err(Refusal::NotAtRest);
                 }
-                if !self.state.may_catch() {
-                    return Err(Refusal::Catch(CatchError::NotAtRest));
-                }
-                self.state.catch.arm(run, now);
+                self.state.forget_corrections();
             }
             Act::SpeedByHand(speed) => {
                 if speed.is_some_and(|speed| !settings.may_drive_at(speed)) {
@@ -108,6 +114,30 @@ impl Controller {
             }
         }
         Ok(())
+    }
+
+    fn arm_run(&mut self, run: Run, now: Instant) -> Result<(), Refusal> {
+        let side = self.settings.as_ref().and_then(|settings| settings.sides.get(run.side()));
+        let side = side.ok_or(Refusal::Run(RunError::NoSuchSide))?;
+        run.check(side.drive.full(), side.drive.shuts_at_once()).map_err(Refusal::Run)?;
+        if self.state.master.stopped() && self.state.latched.is_some() {
+            return Err(Refusal::Run(RunError::Stopped));
+        }
+        if !self.state.may_run() {
+            return Err(Refusal::Run(RunError::NotAtRest));
+        }
+        self.state.run.arm(run, now);
+        Ok(())
+    }
+
+    fn run_by_map(&mut self, index: usize) -> Result<(), Refusal> {
+        let side = self.settings.as_ref().and_then(|settings| settings.sides.get(index));
+        let proportional = side.is_some_and(|side| side.drive.shuts_at_once());
+        if self.state.master.reads_on() {
+            return Err(Refusal::NotAtRest);
+        }
+        let side = self.state.sides.get_mut(index).ok_or(Refusal::ByMap)?;
+        if proportional && side.blind.allow() { Ok(()) } else { Err(Refusal::ByMap) }
     }
 
     /// One tick: reads `inputs`, returns what to drive. To be called every 10 ms.
@@ -206,9 +236,26 @@ impl Controller {
         self.state.antenna.map(|antenna| way_to(antenna.position, place))
     }
 
-    /// Takes the report of a catch run that is over.
-    pub const fn take_catch_report(&mut self) -> Option<CatchReport> {
-        self.state.catch.take_report()
+    /// Takes the report of a run that is over.
+    pub const fn take_run_report(&mut self) -> Option<RunReport> {
+        self.state.run.take_report()
+    }
+
+    /// Whether a catch run has thrown its first turns away and waits for the container and a fresh press.
+    #[must_use]
+    pub const fn is_primed(&self) -> bool {
+        self.state.run.is_primed()
+    }
+
+    /// By how much the map of a side is corrected.
+    pub fn corrected(&self, index: usize) -> Option<Corrected> {
+        self.state.sides.get(index).map(|side| side.drive.corrected())
+    }
+
+    /// Whether a side runs by its valve map alone.
+    #[must_use]
+    pub fn runs_by_map(&self, index: usize) -> bool {
+        self.state.sides.get(index).is_some_and(|side| side.blind.by_map())
     }
 
     /// The ground speeds at which a side's drive turns smoothly: from 1/64 of full speed to full speed.

@@ -38,8 +38,10 @@ pub struct Inputs {
     pub hopper_empty: Option<bool>,
     /// Master switch.
     pub master: bool,
-    /// Hold-to-run button.
+    /// Hold-to-run button: runs at standstill; with the master on, a start by hand.
     pub hold: bool,
+    /// The hard-wired stop reads pressed, where it is wired to be read. It cuts the oil without the processor.
+    pub stop: Option<bool>,
     /// The sides, left to right; those beyond the settings are ignored.
     pub sides: [SideInputs; MAX_SIDES],
 }

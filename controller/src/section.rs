@@ -12,8 +12,9 @@
 //!        │           Lifted, Outside ◄──► Slow ◄──► Sowing ───┤
 //!        │                  │   lift, lines    speed            │
 //!        │                  └────────── Lost ◄──────────────────┘
+//!        │                Slow, Lost ◄──► ByHand   hold button, 3 s at most
 //!        │                              source lost, at most 2 s
-//!        └─ (a catch run is at standstill with the master off: see `catch_run`)
+//!        └─ (a run is at standstill with the master off: see `run`)
 //! ```
 //!
 //! *Pause* (Lifted, Outside, Slow, Lost) resumes by itself. *Stop* (Off, Stopped) does not: only the operator's
@@ -43,7 +44,9 @@ pub enum SideState {
     Lost,
     /// Seed is laid.
     Sowing,
-    /// The shaft turns for a catch at standstill.
+    /// Seed is laid at the set speed, by the hold button, until the ground speed is trusted.
+    ByHand,
+    /// The shaft turns for a run at standstill.
     Catch,
 }
 
@@ -55,8 +58,14 @@ impl SideState {
             Self::Stopped | Self::Off | Self::Lifted | Self::Outside | Self::Slow | Self::Lost => {
                 false
             }
-            Self::Sowing | Self::Catch => true,
+            Self::Sowing | Self::ByHand | Self::Catch => true,
         }
+    }
+
+    /// Seed is laid.
+    #[must_use]
+    pub const fn lays(self) -> bool {
+        matches!(self, Self::Sowing | Self::ByHand)
     }
 
     /// Oil may be wanted soon: the shut-off may stay on, for a minute at most.
@@ -64,9 +73,13 @@ impl SideState {
     pub const fn is_armed(self) -> bool {
         match self {
             Self::Stopped | Self::Off => false,
-            Self::Lifted | Self::Outside | Self::Slow | Self::Lost | Self::Sowing | Self::Catch => {
-                true
-            }
+            Self::Lifted
+            | Self::Outside
+            | Self::Slow
+            | Self::Lost
+            | Self::Sowing
+            | Self::ByHand
+            | Self::Catch => true,
         }
     }
 }
@@ -89,6 +102,8 @@ pub(crate) struct Asked {
     pub(crate) ground: GroundStatus,
     /// The side is above its lowest sowing speed.
     pub(crate) moving: bool,
+    /// The operator starts it by hand.
+    pub(crate) by_hand: bool,
 }
 
 /// The state of a side for what is asked: a pure function, read from the top down.
@@ -103,8 +118,11 @@ pub(crate) const fn decide(asked: Asked) -> SideState {
         return if asked.lowered { SideState::Outside } else { SideState::Lifted };
     }
     match asked.ground {
-        GroundStatus::Lost => SideState::Lost,
         GroundStatus::Moving if asked.moving => SideState::Sowing,
+        GroundStatus::Lost | GroundStatus::Moving | GroundStatus::Standing if asked.by_hand => {
+            SideState::ByHand
+        }
+        GroundStatus::Lost => SideState::Lost,
         GroundStatus::Moving | GroundStatus::Standing => SideState::Slow,
     }
 }
@@ -212,6 +230,7 @@ mod tests {
         wanted: true,
         ground: GroundStatus::Moving,
         moving: true,
+        by_hand: false,
     };
 
     #[test]
@@ -227,6 +246,12 @@ mod tests {
         assert_eq!(decide(Asked { ground: GroundStatus::Lost, ..SOWING }), SideState::Lost);
         assert_eq!(decide(Asked { ground: GroundStatus::Standing, ..SOWING }), SideState::Slow);
         assert_eq!(decide(Asked { moving: false, ..SOWING }), SideState::Slow);
+        let by_hand = Asked { by_hand: true, ..SOWING };
+        assert_eq!(decide(by_hand), SideState::Sowing, "the ground speed is trusted");
+        assert_eq!(decide(Asked { moving: false, ..by_hand }), SideState::ByHand);
+        assert_eq!(decide(Asked { ground: GroundStatus::Lost, ..by_hand }), SideState::ByHand);
+        let raised = Asked { lowered: false, wanted: false, moving: false, ..by_hand };
+        assert_eq!(decide(raised), SideState::Lifted, "not in the air");
     }
 
     #[test]

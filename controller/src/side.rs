@@ -6,6 +6,7 @@
 //!                         └──► tally                      watch ◄────┘
 //! ```
 
+use crate::blind::Blind;
 use crate::drive::{DriveState, Driven, Feedback};
 use crate::gap::{Cause, Soil};
 use crate::inputs::SideInputs;
@@ -14,11 +15,12 @@ use crate::outputs::SideOutputs;
 use crate::quantity::{
     Command, Instant, MetresPerSecond, Micros, TurnsPerSecond, clamp_i32, mul_wide, per_million,
 };
+use crate::run::Turning;
 use crate::section::{Asked, SideState, decide};
 use crate::sense::{GroundState, GroundStatus, Travelled, YawState, shaft_accel};
 use crate::settings::{PlacesConfig, Settings, SideSettings};
 use crate::tally::{Happened, SideTally};
-use crate::watch::{Flow, Item, SideSeen, SideWatch};
+use crate::watch::{Flow, Heed, Item, SideSeen, SideWatch};
 
 /// What one side remembers.
 #[derive(Clone, Copy, Debug, Default)]
@@ -34,6 +36,7 @@ pub(crate) struct Side {
     pub(crate) flow: Flow,
     /// The shut-off must let oil through to this side.
     pub(crate) oil: bool,
+    pub(crate) blind: Blind,
 }
 
 /// What became of a side in a tick.
@@ -61,7 +64,9 @@ pub(crate) struct Now {
     pub(crate) travelled: Travelled,
     /// Way since the tick before, µm; negative backwards.
     pub(crate) way: i32,
-    pub(crate) turning: Option<(usize, TurnsPerSecond)>,
+    pub(crate) turning: Option<(usize, Turning)>,
+    /// The operator starts by hand, as at this ground speed.
+    pub(crate) by_hand: Option<MetresPerSecond>,
     pub(crate) catching: Option<usize>,
 }
 
@@ -95,16 +100,23 @@ impl Work<'_> {
             wanted: self.wanted(memory, speed),
             ground: now.ground,
             moving: memory.moving,
+            by_hand: now.by_hand.is_some(),
         };
         memory.state = decide(asked);
         let turning = now.turning.filter(|(side, _)| *side == index);
         let (driven, wanted) = match (turning, memory.state) {
-            (Some((_, shaft)), SideState::Off | SideState::Stopped) => {
+            (Some((_, turning)), SideState::Off | SideState::Stopped) => {
                 memory.state = SideState::Catch;
-                let feedback = Feedback { ahead: shaft, lead: TurnsPerSecond::ZERO, wanted: shaft };
-                (side.drive.update(&mut memory.drive, feedback, now.at), shaft)
+                match turning {
+                    Turning::Shaft(shaft) => self.turn(memory, shaft),
+                    // With no law between there is nothing that the shaft should follow.
+                    Turning::Command(command) => (Driven::by(command), TurnsPerSecond::ZERO),
+                }
             }
             (_, SideState::Sowing) => self.sow(memory, speed),
+            (_, SideState::ByHand) => {
+                self.turn(memory, side.demand.shaft(now.by_hand.unwrap_or_default()))
+            }
             (_, _) => (side.drive.rest(&mut memory.drive), TurnsPerSecond::ZERO),
         };
         let Driven { command, turn } = driven;
@@ -112,12 +124,11 @@ impl Work<'_> {
         *out = SideOutputs { command, turn, state, wanted, measured };
         // A valve that takes its time to shut leaves that to the shut-off.
         memory.oil = state.turns() || (state.is_armed() && side.drive.shuts_at_once());
-        let turns =
-            memory.state == SideState::Sowing && memory.drive.measured() > TurnsPerSecond::ZERO;
+        let turns = state.lays() && (measured > TurnsPerSecond::ZERO || memory.blind.by_map());
         memory.flow.update(turns, read.seed_seen, now.elapsed, self.settings.delivery_delay);
         let soil = self.soil(memory, wanted);
-        self.count(memory, index);
-        let item = self.watch(memory, wanted, driven);
+        self.count(memory, index, wanted);
+        let item = self.watch(memory, index, wanted, driven);
         let item = item.or_else(|| memory.flow.is_missing().then_some(Item::NoSeedInTubes));
         Done { item, soil, speed }
     }
@@ -156,13 +167,28 @@ impl Work<'_> {
             SideState::Stopped => Cause::Stopped,
             SideState::Lost => Cause::SpeedLost,
             SideState::Slow => Cause::TooSlow,
-            SideState::Sowing if memory.flow.is_missing() => Cause::NoSeed,
-            SideState::Sowing if memory.drive.measured().to_bits() < wanted.to_bits() / 2 => {
+            SideState::Sowing | SideState::ByHand if memory.flow.is_missing() => Cause::NoSeed,
+            SideState::Sowing | SideState::ByHand
+                if !memory.blind.by_map()
+                    && memory.drive.measured().to_bits() < wanted.to_bits() / 2 =>
+            {
                 Cause::Shaft
             }
-            SideState::Sowing => return Soil::Sown,
+            SideState::Sowing | SideState::ByHand => return Soil::Sown,
         };
         Soil::Bare(cause)
+    }
+
+    /// What the valve of a side that turns at a given speed is given.
+    fn turn(&self, memory: &mut Side, shaft: TurnsPerSecond) -> (Driven, TurnsPerSecond) {
+        let feedback = Feedback { ahead: shaft, lead: TurnsPerSecond::ZERO, wanted: shaft };
+        (self.drive(memory, feedback), shaft)
+    }
+
+    /// What the drive gives its valve. By the map alone the shaft is taken for what is wanted of it.
+    fn drive(&self, memory: &mut Side, feedback: Feedback) -> Driven {
+        let wanted = if memory.blind.by_map() { memory.drive.measured() } else { feedback.wanted };
+        self.side.drive.update(&mut memory.drive, Feedback { wanted, ..feedback }, self.now.at)
     }
 
     /// What the valve of a side that lays seed is given.
@@ -185,26 +211,36 @@ impl Work<'_> {
         let was = settings.ground.motion(self.ground, measured_for);
         let was = self.yaw.side_speed(was.speed, side.offset, measured_for);
         let feedback = Feedback { ahead: wanted, lead, wanted: side.demand.shaft(was) };
-        (side.drive.update(&mut memory.drive, feedback, now.at), wanted)
+        (self.drive(memory, feedback), wanted)
     }
 
-    fn count(&self, memory: &mut Side, index: usize) {
+    fn count(&self, memory: &mut Side, index: usize, wanted: TurnsPerSecond) {
         let Self { side, now, .. } = *self;
         if now.catching == Some(index) {
             return;
         }
+        let by_map = memory.blind.by_map();
+        let shaft = if by_map { wanted } else { memory.drive.measured() };
+        let by_map = by_map.then(|| memory.blind.edges(wanted, side.edges_per_turn, now.elapsed));
         let happened = Happened {
-            sowing: memory.state == SideState::Sowing,
+            sowing: memory.state.lays(),
             ground: now.travelled,
             yaw: self.yaw.rate(now.at),
             edges: memory.drive.edges(),
-            segment: side.meter.segment(memory.drive.measured()),
+            by_map,
+            segment: side.meter.segment(shaft),
             elapsed: now.elapsed,
         };
         memory.tally.count(happened);
     }
 
-    fn watch(&self, memory: &mut Side, wanted: TurnsPerSecond, driven: Driven) -> Option<Item> {
+    fn watch(
+        &self,
+        memory: &mut Side,
+        index: usize,
+        wanted: TurnsPerSecond,
+        driven: Driven,
+    ) -> Option<Item> {
         let side = self.side;
         let seen = SideSeen {
             driven: driven.command > Command::ZERO || memory.drive.is_driven(),
@@ -217,7 +253,18 @@ impl Work<'_> {
             answer: side.drive.answer(),
             travel: side.drive.shut_in(),
             elapsed: self.now.elapsed,
+            behind: memory.drive.behind(),
+            corrected: memory.drive.corrected(),
+            way: if memory.state == SideState::Sowing { self.now.way.max(0) } else { 0 },
+            limits: &self.settings.limits,
         };
-        memory.watch.update(seen, self.now.at)
+        let heed = match self.now.turning {
+            Some((side, Turning::Command(_))) if side == index => Heed::Nothing,
+            _ if memory.blind.by_map() => Heed::ByMap,
+            _ => Heed::All,
+        };
+        let item = memory.watch.update(seen, heed, self.now.at);
+        memory.blind.update(item, memory.state.turns(), memory.watch.follows(), self.now.elapsed);
+        item
     }
 }

@@ -47,6 +47,8 @@ pub struct SideTally {
     pub angle: i64,
     /// Shaft turns by segment of the meter curve, `[segment]`.
     pub turned: [Turned; SEGMENTS],
+    /// Edges, of those, that were not counted but taken from the map while the encoder was lost.
+    pub by_map: u64,
     /// Time since the last edge that belongs to no segment yet, µs.
     waiting: u32,
 }
@@ -58,6 +60,8 @@ pub(crate) struct Happened {
     pub(crate) ground: Travelled,
     pub(crate) yaw: RadiansPerSecond,
     pub(crate) edges: u32,
+    /// Edges that the shaft is taken to have given, while it runs by the map alone.
+    pub(crate) by_map: Option<u32>,
     pub(crate) segment: usize,
     pub(crate) elapsed: Micros,
 }
@@ -69,9 +73,13 @@ impl SideTally {
             self.count_ground(happened);
         }
         self.waiting = self.waiting.saturating_add(happened.elapsed.get());
-        if happened.edges > 0 {
+        let edges = happened.by_map.unwrap_or(happened.edges);
+        if let Some(guessed) = happened.by_map {
+            self.by_map = self.by_map.saturating_add(u64::from(guessed));
+        }
+        if edges > 0 {
             if let Some(turned) = self.turned.get_mut(happened.segment) {
-                turned.edges = turned.edges.saturating_add(u64::from(happened.edges));
+                turned.edges = turned.edges.saturating_add(u64::from(edges));
                 // A standstill belongs to no flow: no more than 4 s count for an edge.
                 turned.micros =
                     turned.micros.saturating_add(u64::from(self.waiting.min(4_000_000)));
@@ -134,6 +142,7 @@ impl SideTally {
     pub fn follows(&self, earlier: &Self) -> bool {
         let turned = self.turned.iter().zip(&earlier.turned);
         self.pulses >= earlier.pulses
+            && self.by_map >= earlier.by_map
             && turned
                 .into_iter()
                 .all(|(now, then)| now.edges >= then.edges && now.micros >= then.micros)

@@ -1,12 +1,16 @@
 //! The drive of a side: what both kinds of valve share, and the law of the kind that is fitted.
 
+use super::correction::{Corrected, Correction};
 use super::motorised::{AHEAD, Motorised, MotorisedConfig, MotorisedState};
 use super::pi::{Proportional, ProportionalState};
 use super::row::HALF_TICK;
 use super::shaft::{ShaftMeter, ShaftState};
 use super::{ValveMap, ValveTurn};
-use crate::quantity::{Command, Instant, Micros, TurnsPerSecond, clamp_i32, mul_shift};
+use crate::quantity::{
+    Command, Instant, Micros, TurnsPerSecond, clamp_i32, mul_shift, mul_wide, per_million,
+};
 use crate::sense::{Pulses, Quality};
+use crate::settings::LimitsConfig;
 
 /// The valve that drives a side.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -26,7 +30,9 @@ pub(crate) struct Numbers {
     pub(crate) lag: Micros,
     pub(crate) dead_time: Micros,
     pub(crate) edges_per_turn: u32,
+    pub(crate) two_channel: bool,
     pub(crate) valve: ValveKind,
+    pub(crate) correction: LimitsConfig,
 }
 
 /// A drive, its numbers checked and its law worked out.
@@ -101,6 +107,11 @@ impl Driven {
         Self { command, turn: ValveTurn::Hold }
     }
 
+    /// A command with no law between.
+    pub(crate) const fn by(command: Command) -> Self {
+        Self::command(command)
+    }
+
     const fn turn(turn: ValveTurn) -> Self {
         Self { command: Command::ZERO, turn }
     }
@@ -109,12 +120,13 @@ impl Driven {
 impl Drive {
     /// Works out the law of a drive whose numbers have been checked.
     pub(crate) fn new(map: ValveMap, numbers: Numbers, quality: Quality) -> Self {
-        let Numbers { lag, dead_time, edges_per_turn, valve } = numbers;
-        let shaft = ShaftMeter::new(edges_per_turn);
+        let Numbers { lag, dead_time, edges_per_turn, two_channel, valve, correction } = numbers;
+        let shaft = ShaftMeter::new(edges_per_turn, two_channel);
         let times = [lag, dead_time];
         let law = match valve {
             ValveKind::Proportional => {
-                Law::Proportional(Proportional::new(map.full(), times, &shaft, quality))
+                let correction = Correction::new(map.full(), correction);
+                Law::Proportional(Proportional::new(correction, times, &shaft, quality))
             }
             ValveKind::Motorised(config) => Law::Motorised(Motorised::new(config, times)),
         };
@@ -185,6 +197,14 @@ impl Drive {
             .saturating_add(Micros::new(self.lag.get().saturating_mul(5)))
             .saturating_add(Micros::from_millis(100))
             .saturating_add(self.shut_in())
+    }
+
+    /// Edges that a turning shaft still gives when it is told to stop now: speed × (dead time + lag).
+    pub(crate) fn edges_to_come(&self, state: &DriveState, edges_per_turn: u32) -> u32 {
+        let time = self.dead_time.saturating_add(self.lag);
+        let turns = mul_wide(state.measured().to_bits().max(0), clamp_i32(i64::from(time.get())));
+        let edges = per_million(turns).saturating_mul(i64::from(edges_per_turn)).wrapping_shr(21);
+        clamp_i32(edges).max(0).unsigned_abs()
     }
 
     /// Reads the shaft's encoder at `now`, `elapsed` after the last time.
@@ -269,5 +289,26 @@ impl DriveState {
     #[must_use]
     pub const fn edges(&self) -> u32 {
         self.shaft.edges()
+    }
+
+    /// Edges by which the shaft stands behind where it was: it turned backwards.
+    #[must_use]
+    pub const fn behind(&self) -> u32 {
+        self.shaft.behind()
+    }
+
+    /// By how much the map is corrected; nothing of a motorised valve, which learns its travel instead.
+    pub const fn corrected(&self) -> Corrected {
+        match &self.law {
+            LawState::Proportional(memory) => memory.corrected(),
+            LawState::Motorised(_) => Corrected::NONE,
+        }
+    }
+
+    /// Forgets what was learnt of the map.
+    pub(crate) const fn forget(&mut self) {
+        if let LawState::Proportional(memory) = &mut self.law {
+            memory.forget();
+        }
     }
 }

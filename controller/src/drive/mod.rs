@@ -12,6 +12,7 @@
 //! A motorised valve is given turns: open, hold or close for the length of a tick (`motorised`). Its map's
 //! command is its place, 0 shut to 1 open. Both laws stand behind [`Drive`].
 
+mod correction;
 mod kind;
 mod map;
 mod motorised;
@@ -21,6 +22,7 @@ mod shaft;
 mod travel;
 mod turn;
 
+pub use correction::Corrected;
 pub(crate) use kind::Numbers;
 pub use kind::{Drive, DriveState, Driven, Feedback, ValveKind};
 pub(crate) use map::FULL;

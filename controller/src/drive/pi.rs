@@ -19,6 +19,7 @@
 //! The trim waits after a start until the answer of the drive shows in a whole window, holds while the
 //! command is saturated the same way, and keeps 24 bits below the output's step.
 
+use super::correction::{Corrected, Correction};
 use super::row::{INTERVALS, ROWS, Row};
 use super::shaft::{ShaftMeter, ShaftState};
 use super::{Feedback, ValveMap};
@@ -41,6 +42,7 @@ pub(super) struct Proportional {
     rows: [Row; ROWS],
     /// Dead time and twice the lag.
     answer: Micros,
+    correction: Correction,
     /// λ², Q24 of (turns/s)².
     knee: u32,
     offset_limit: i64,
@@ -61,12 +63,13 @@ pub(super) struct ProportionalState {
     settled: bool,
     /// Shaft speed that the last command stood for, Q21.
     given: i32,
+    corrected: Corrected,
 }
 
 impl Proportional {
     /// Works out the gains of a drive whose numbers have been checked.
     pub(super) fn new(
-        full: TurnsPerSecond,
+        correction: Correction,
         [lag, dead_time]: [Micros; 2],
         shaft: &ShaftMeter,
         quality: Quality,
@@ -77,10 +80,11 @@ impl Proportional {
             row.from = shaft.one_edge_in(interval);
         }
         // λ = full / 10 in Q12.
-        let knee = (full.to_bits().unsigned_abs() / 5_120).max(1);
-        let offset_limit = i64::from(full.to_bits()).saturating_mul(1 << 19).saturating_mul(3) / 10;
+        let full = correction.full;
+        let knee = (full.unsigned_abs() / 5_120).max(1);
+        let offset_limit = i64::from(full).saturating_mul(1 << 19).saturating_mul(3) / 10;
         let answer = dead_time.saturating_add(Micros::new(lag.get().saturating_mul(2)));
-        Self { rows, answer, knee: knee.saturating_mul(knee), offset_limit }
+        Self { rows, answer, correction, knee: knee.saturating_mul(knee), offset_limit }
     }
 
     /// The command for a tick in which the drive shall turn.
@@ -92,19 +96,25 @@ impl Proportional {
         now: Instant,
     ) -> Command {
         let started = state.start(shaft, now);
-        let full = map.full().to_bits();
+        let full = self.correction.full;
         let row = self.row(feedback.ahead);
         let error = feedback.wanted.saturating_sub(shaft.measured()).to_bits();
         let fed = feedback.ahead.saturating_add(feedback.lead).max(TurnsPerSecond::ZERO).to_bits();
         let gain = clamp_i32(state.gain.wrapping_shr(16));
         let trimmed =
             mul_wide(fed, gain).wrapping_shr(24).saturating_add(state.offset.wrapping_shr(19));
+        let corrected = self.correction.hold(fed, trimmed);
+        state.corrected = corrected;
         let kc = i32::try_from(row.kc).unwrap_or(i32::MAX);
         let push = mul_shift(error, kc, 16);
-        let sum = i64::from(fed).saturating_add(trimmed).saturating_add(i64::from(push));
+        let sum = i64::from(fed)
+            .saturating_add(i64::from(corrected.bits()))
+            .saturating_add(i64::from(push));
         // `clamp` panics when its bounds cross; these two do not.
         let command = clamp_i32(sum).min(full).max(0);
-        let further = (sum >= i64::from(full) && error > 0) || (sum <= 0 && error < 0);
+        let further = (sum >= i64::from(full) && error > 0)
+            || (sum <= 0 && error < 0)
+            || (corrected.is_limited() && (error > 0) == (corrected.bits() > 0));
         // How long after a start the trim waits: until the drive's answer fills a window.
         let patience = self.answer.saturating_add(shaft.span().half());
         if state.seen && now.since(started) >= patience {
@@ -170,6 +180,18 @@ impl ProportionalState {
         self.given = 0;
     }
 
+    /// By how much the map was corrected when it was asked last.
+    pub(super) const fn corrected(&self) -> Corrected {
+        self.corrected
+    }
+
+    /// Nothing is learnt.
+    pub(super) const fn forget(&mut self) {
+        self.gain = 0;
+        self.offset = 0;
+        self.corrected = Corrected::NONE;
+    }
+
     /// What is wanted changed of a sudden: the trim waits as after a start.
     pub(super) const fn restart(&mut self, now: Instant) {
         self.seen = false;
@@ -186,6 +208,7 @@ mod tests {
     use crate::drive::{Drive, DriveState, Feedback, MapPoint, Numbers, ValveKind, ValveMap};
     use crate::quantity::{Command, Instant, Micros, TurnsPerSecond};
     use crate::sense::Quality;
+    use crate::settings::LimitsConfig;
 
     #[test]
     fn a_rise_is_limited_and_a_reduction_is_immediate() {
@@ -193,8 +216,14 @@ mod tests {
         let point = |command, shaft| MapPoint { command: Command::from_bits(command), shaft };
         let map = ValveMap::new(&[point(100, TurnsPerSecond::ZERO), point(60_100, full)]).unwrap();
         let (lag, dead_time) = (Micros::from_millis(150), Micros::from_millis(50));
-        let numbers =
-            Numbers { lag, dead_time, edges_per_turn: 180, valve: ValveKind::Proportional };
+        let numbers = Numbers {
+            lag,
+            dead_time,
+            edges_per_turn: 180,
+            two_channel: false,
+            valve: ValveKind::Proportional,
+            correction: LimitsConfig::default(),
+        };
         let drive = Drive::new(map, numbers, Quality::Pulses);
         let mut state = DriveState::default();
         let all = Feedback { ahead: full, lead: TurnsPerSecond::ZERO, wanted: full };

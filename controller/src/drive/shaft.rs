@@ -18,6 +18,8 @@ const SILENCE: Micros = Micros::from_millis(4_000);
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
 pub(super) struct ShaftMeter {
     meter: PulseMeter,
+    /// The count falls while the shaft turns backwards.
+    two_channel: bool,
     /// turns/s Q21 · µs per edge.
     scale: Scale,
 }
@@ -34,12 +36,18 @@ pub(super) struct ShaftState {
     edges: u32,
     /// A window closed in this tick.
     closed: bool,
+    /// Count of a two-channel encoder as read last, and how far it stands behind the furthest.
+    read: Option<u32>,
+    behind: u32,
+    /// Its furthest count.
+    furthest: u32,
 }
 
 impl ShaftMeter {
-    pub(super) fn new(edges_per_turn: u32) -> Self {
+    pub(super) fn new(edges_per_turn: u32, two_channel: bool) -> Self {
         let scale = Scale::ratio(1_000_000 << 21, u64::from(edges_per_turn.max(1)));
-        Self { meter: PulseMeter { least_window: LEAST_WINDOW, silence: SILENCE }, scale }
+        let meter = PulseMeter { least_window: LEAST_WINDOW, silence: SILENCE };
+        Self { meter, two_channel, scale }
     }
 
     /// Shaft speed at one edge in so many µs, Q21.
@@ -54,6 +62,11 @@ impl ShaftMeter {
         pulses: Pulses,
         now: Instant,
     ) -> Option<Window> {
+        let pulses = if self.two_channel {
+            Pulses { count: state.forwards(pulses.count), ..pulses }
+        } else {
+            pulses
+        };
         let (edges, window) = self.meter.update(&mut state.pulses, pulses, now);
         state.edges = edges;
         state.closed = window.is_some();
@@ -83,6 +96,23 @@ impl ShaftMeter {
 }
 
 impl ShaftState {
+    /// The furthest count: edges that were turned back are made up for before any counts again.
+    fn forwards(&mut self, count: u32) -> u32 {
+        let before = self.read.replace(count).unwrap_or(count);
+        let turned = count.wrapping_sub(before).cast_signed();
+        let back = turned.min(0).unsigned_abs();
+        let on = turned.max(0).unsigned_abs();
+        let made_up = on.min(self.behind);
+        self.behind = self.behind.saturating_sub(made_up).saturating_add(back);
+        self.furthest = self.furthest.wrapping_add(on.saturating_sub(made_up));
+        self.furthest
+    }
+
+    /// Edges by which it stands behind its furthest count.
+    pub(super) const fn behind(&self) -> u32 {
+        self.behind
+    }
+
     /// Whether it stood until now.
     pub(super) fn stands(&self) -> bool {
         self.pulses.waited() > STANDING

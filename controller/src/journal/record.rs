@@ -2,7 +2,7 @@
 //!
 //! ```text
 //!  ring:      kind │ sequence │ content          kind: 1 content, 2 a sector is about to be erased, 3 it is erased
-//!  snapshot:  sides │ each: pulses, beyond, rest, angle, 7 × (edges, µs) │ filled, metered before │ rate │ gaps, way
+//!  snapshot:  sides │ each: pulses, beyond, rest, angle, by map, 7 × (edges, µs) │ filled, metered before │ rate │ gaps, way
 //!  gap:       number │ side │ cause │ start │ length │ place known │ latitude, longitude
 //! ```
 //!
@@ -17,8 +17,8 @@ use crate::quantity::{MilligramsPerSquareMetre, Position};
 use crate::snapshot::Snapshot;
 use crate::tally::{Hopper, SideTally};
 
-/// Bytes of the largest snapshot: 1 + 4 · (10 + 10 + 10 + 10 + 7 · 20) + 10 + 10 + 5 + 3 + 5.
-pub const LARGEST_SNAPSHOT: usize = 754;
+/// Bytes of the largest snapshot: 1 + 4 · (10 + 10 + 10 + 10 + 10 + 7 · 20) + 10 + 10 + 5 + 3 + 5.
+pub const LARGEST_SNAPSHOT: usize = 794;
 
 /// Bytes of the largest gap: 3 + 1 + 1 + 5 + 5 + 1 + 5 + 5.
 pub const LARGEST_GAP: usize = 26;
@@ -82,6 +82,7 @@ pub(super) fn pack_snapshot(kept: &Snapshot) -> Result<Packer<LARGEST_SNAPSHOT>,
         packer.signed(side.beyond)?;
         packer.signed(side.rest)?;
         packer.signed(side.angle)?;
+        packer.number(side.by_map)?;
         for turned in &side.turned {
             packer.number(turned.edges)?;
             packer.number(turned.micros)?;
@@ -115,6 +116,7 @@ fn unpack_side(unpacker: &mut Unpacker<'_>) -> Option<SideTally> {
     side.beyond = unpacker.signed()?;
     side.rest = unpacker.signed()?;
     side.angle = unpacker.signed()?;
+    side.by_map = unpacker.number()?;
     for turned in &mut side.turned {
         turned.edges = unpacker.number()?;
         turned.micros = unpacker.number()?;

@@ -12,7 +12,7 @@
 //! | [`Command`] | share of full command | Q0.16 unsigned | 0..1 |
 //! | [`Course`] | turn, clockwise from true north | 2^-32 unsigned | one turn, wraps |
 //! | [`Position`] | 10^-7 degrees | integers | the globe, 11 mm |
-//! | [`Micrometres`], [`MicrogramsPerTurn`], [`Micros`], [`Instant`] | µm, µg, µs | integers | |
+//! | [`Micrometres`], [`MicrogramsPerTurn`], [`PerMille`], [`Micros`], [`Instant`] | µm, µg, 1/1000, µs | integers | |
 //!
 //! Sums saturate. Instants wrap, and only differences of them mean anything.
 
@@ -35,4 +35,4 @@ pub use fixed_point::{
 pub use position::Position;
 pub use time::{Instant, Micros};
 pub(crate) use trig::{course_of, sin_cos};
-pub use whole::{MicrogramsPerTurn, Micrometres};
+pub use whole::{MicrogramsPerTurn, Micrometres, PerMille};

@@ -14,6 +14,31 @@ pub struct Micrometres(i32);
 #[must_use]
 pub struct MicrogramsPerTurn(u64);
 
+/// A share in thousandths: 0 to 65 535.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[must_use]
+pub struct PerMille(u16);
+
+impl PerMille {
+    /// So many thousandths.
+    pub const fn new(thousandths: u16) -> Self {
+        Self(thousandths)
+    }
+
+    /// The number of thousandths.
+    #[must_use]
+    pub const fn get(self) -> u16 {
+        self.0
+    }
+
+    /// As a share of 65 536, rounded down.
+    pub(crate) fn q16(self) -> i32 {
+        i32::from(self.0).saturating_mul(8_192) / 125
+    }
+}
+
 impl Micrometres {
     /// So many micrometres.
     pub const fn new(micrometres: i32) -> Self {

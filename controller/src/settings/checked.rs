@@ -1,7 +1,9 @@
 //! Settings after the check.
 
+use super::error::within;
 use super::{
-    LiftConfig, LiftSource, PlacesConfig, Rule, SettingsConfig, SettingsError, SideConfig,
+    LiftConfig, LiftSource, LimitsConfig, PlacesConfig, Rule, SettingsConfig, SettingsError,
+    SideConfig,
 };
 use crate::MAX_SIDES;
 use crate::demand::{Demand, SLOPES};
@@ -33,6 +35,7 @@ pub struct Settings {
     pub(crate) lowered_level: bool,
     pub(crate) places: PlacesConfig,
     pub(crate) least_gap: Micrometres,
+    pub(crate) limits: LimitsConfig,
 }
 
 /// One side after the check.
@@ -48,20 +51,6 @@ pub struct SideSettings {
     pub(crate) drive: Drive,
 }
 
-/// Checks one number.
-const fn within(
-    rule: Rule,
-    side: Option<u8>,
-    value: i64,
-    low: i64,
-    high: i64,
-) -> Result<(), SettingsError> {
-    if value < low || value > high {
-        return Err(SettingsError { rule, side, point: None, value, low, high });
-    }
-    Ok(())
-}
-
 impl Settings {
     /// Checks what a person wrote and works out what the tick needs.
     ///
@@ -73,6 +62,7 @@ impl Settings {
         check_lift(&config.lift)?;
         check_places(config)?;
         check_sources(config)?;
+        config.limits.check(config.lowest_speed)?;
         let mut sides = Vec::new();
         for (index, side) in config.sides.iter().enumerate() {
             let number = u8::try_from(index).unwrap_or(u8::MAX);
@@ -92,6 +82,7 @@ impl Settings {
             lowered_level: config.lift.lowered_level,
             places: config.places,
             least_gap: config.least_gap,
+            limits: config.limits,
         })
     }
 
@@ -223,7 +214,8 @@ fn check_side(
     within(Rule::ShaftCapture, here, edges, 0, i64::from(config.capture_rate))?;
     let demand = work_out(side.width, config.rate, &meter, number)?;
     let SideConfig { width, offset, edges_per_turn, lag, dead_time, valve, .. } = *side;
-    let numbers = Numbers { lag, dead_time, edges_per_turn, valve };
+    let (two_channel, correction) = (side.two_channel, config.limits);
+    let numbers = Numbers { lag, dead_time, edges_per_turn, two_channel, valve, correction };
     let drive = Drive::new(map, numbers, quality(config));
     Ok(SideSettings { width, offset, edges_per_turn, meter, demand, drive })
 }

@@ -1,5 +1,6 @@
 //! Settings as a person writes them.
 
+use super::LimitsConfig;
 use crate::MAX_SIDES;
 use crate::drive::{MAX_MAP_POINTS, MapPoint, ValveKind};
 use crate::quantity::{MetresPerSecond, Micrometres, Micros, MilligramsPerSquareMetre};
@@ -32,6 +33,8 @@ pub struct SettingsConfig {
     pub places: PlacesConfig,
     /// Ground left bare for further than this is a gap: 0.1 to 50 m.
     pub least_gap: Micrometres,
+    /// Where the controller tells, disarms, or goes no further.
+    pub limits: LimitsConfig,
     /// Edges per second that the board can capture on one channel: 10 to 1 000 000.
     pub capture_rate: u32,
 }
@@ -88,6 +91,8 @@ pub struct SideConfig {
     pub offset: Micrometres,
     /// Encoder edges per turn of the meter shaft: 1 to 4096.
     pub edges_per_turn: u32,
+    /// The encoder has two channels: its count falls while the shaft turns backwards.
+    pub two_channel: bool,
     /// Meter curve: 1 to 6 catches.
     pub meter: Vec<MeterPoint, MAX_POINTS>,
     /// Valve map: 2 to 12 points, the first at the opening command and zero speed. The command of a motorised

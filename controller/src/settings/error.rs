@@ -80,6 +80,20 @@ pub enum Rule {
     GroundCapture,
     /// Edges per second of a shaft encoder at full command, above what the board captures.
     ShaftCapture,
+    /// Ground speed of a start by hand, Q20 m/s.
+    StartSpeed,
+    /// Road speed, Q20 m/s.
+    RoadSpeed,
+    /// Time after which a lifted drill is disarmed, µs.
+    RaisedFor,
+    /// Correction of the map that is told, per mille.
+    CorrectionTold,
+    /// Most correction of the map, per mille.
+    CorrectionLimit,
+    /// Band of the rate, per mille.
+    RateBand,
+    /// Way for which the rate may be outside its band, µm.
+    RateWay,
 }
 
 /// A rule that is broken: where, by what value, and what would be right.
@@ -101,7 +115,35 @@ pub struct SettingsError {
     pub high: i64,
 }
 
+/// Checks one number.
+pub(super) const fn within(
+    rule: Rule,
+    side: Option<u8>,
+    value: i64,
+    low: i64,
+    high: i64,
+) -> Result<(), SettingsError> {
+    if value < low || value > high {
+        return Err(SettingsError { rule, side, point: None, value, low, high });
+    }
+    Ok(())
+}
+
 impl Rule {
+    /// A limit of the working day in words.
+    const fn limit(self) -> &'static str {
+        match self {
+            Self::StartSpeed => "speed of a start by hand in 2^-20 m/s",
+            Self::RoadSpeed => "road speed in 2^-20 m/s",
+            Self::RaisedFor => "time lifted before it is disarmed in microseconds",
+            Self::CorrectionTold => "correction that is told per mille",
+            Self::CorrectionLimit => "most correction of the map per mille",
+            Self::RateBand => "band of the rate per mille",
+            Self::RateWay => "way for which the rate may be off in micrometres",
+            _ => "a limit",
+        }
+    }
+
     const fn words(self) -> &'static str {
         match self {
             Self::Sides => "number of sides",
@@ -140,6 +182,7 @@ impl Rule {
             Self::CaptureRate => "capture rate in edges per second",
             Self::GroundCapture => "edges per second of the ground sensor at top speed",
             Self::ShaftCapture => "edges per second of the shaft encoder at full command",
+            _ => self.limit(),
         }
     }
 }

@@ -9,8 +9,10 @@
 mod checked;
 mod config;
 mod error;
+mod limits;
 pub mod image;
 
 pub use checked::{Settings, SideSettings};
 pub use config::{LiftConfig, LiftSource, PlacesConfig, SettingsConfig, SideConfig};
 pub use error::{Rule, SettingsError};
+pub use limits::LimitsConfig;

@@ -6,7 +6,7 @@ use crate::quantity::Instant;
 use crate::sense::{Followed, GroundStatus, HitchSample, PositionSample};
 use crate::settings::{LiftSource, Settings};
 use crate::side::Now;
-use crate::watch::{EMPTY_FOR, Item, LOST_FOR};
+use crate::watch::{EMPTY_FOR, Item, LOST_FOR, ROAD_FOR};
 
 impl State {
     /// What the watch says of the sources of speed.
@@ -26,11 +26,29 @@ impl State {
     }
 
     /// What the watch says of the lift and the hopper.
-    pub(super) fn weigh_inputs(&mut self, inputs: &Inputs, now: Now) -> Option<Item> {
+    pub(super) fn weigh_inputs(
+        &mut self,
+        settings: &Settings,
+        inputs: &Inputs,
+        now: Now,
+    ) -> Option<Item> {
+        let posture = self.weigh_posture(settings, inputs, now);
         let unknown = (now.lift_unknown && now.operator).then_some(Item::LiftUnknown);
         let empty = inputs.hopper_empty == Some(true);
         let empty = self.empty.update(empty, now.elapsed, EMPTY_FOR);
-        worse(unknown, empty.then_some(Item::HopperEmpty))
+        worse(posture, worse(unknown, empty.then_some(Item::HopperEmpty)))
+    }
+
+    /// The stop button, and a drill on the road.
+    fn weigh_posture(&mut self, settings: &Settings, inputs: &Inputs, now: Now) -> Option<Item> {
+        if inputs.stop == Some(true) {
+            return Some(Item::StopPressed);
+        }
+        let fast = now.operator && now.speed > settings.limits.road_speed;
+        let raised = now.operator && !now.lowered;
+        let fast = self.road.update(fast, now.elapsed, ROAD_FOR);
+        let raised = self.raised.update(raised, now.elapsed, settings.limits.raised_for);
+        fast.then_some(Item::RoadSpeed).or(raised.then_some(Item::RaisedLong))
     }
 
     /// Whether nothing is known of the lift.

@@ -2,6 +2,7 @@
 
 mod around;
 mod bare;
+mod hand;
 mod tick;
 
 pub(crate) use tick::State;

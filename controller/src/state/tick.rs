@@ -7,14 +7,15 @@
 //! ```
 
 use super::bare::Held;
+use super::hand::HandStart;
 use crate::MAX_SIDES;
-use crate::catch_run::{Around, CatchState};
 use crate::drive::Driven;
 use crate::gap::GapState;
 use crate::inputs::Inputs;
 use crate::line::{Going, LineState, way};
 use crate::outputs::Outputs;
-use crate::quantity::{Micros, TurnsPerSecond};
+use crate::quantity::{MetresPerSecond, Micros, TurnsPerSecond};
+use crate::run::{Around, RunState, Turning};
 use crate::section::{MasterState, SideState};
 use crate::sense::{
     CourseState, DebounceState, GroundState, GroundStatus, HitchSample, PositionSample, YawState,
@@ -27,7 +28,7 @@ use crate::watch::{Class, Item, LATE, LOST_FOR, Lasting, PAUSED_FOR, STALE};
 /// What the controller remembers, apart from the settings: these are never moved or copied in a tick.
 #[derive(Clone, Debug)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
-#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
 pub(crate) struct State {
     pub(crate) ground: GroundState,
     pub(crate) course: CourseState,
@@ -42,7 +43,11 @@ pub(crate) struct State {
     pub(crate) empty: Lasting,
     pub(crate) lowered: bool,
     pub(crate) master: MasterState,
-    pub(crate) catch: CatchState,
+    pub(crate) run: RunState,
+    pub(crate) hand: HandStart,
+    pub(crate) road: Lasting,
+    pub(crate) raised: Lasting,
+    pub(crate) arming: Arming,
     pub(crate) beat: Beat,
     pub(crate) lost: Lasting,
     pub(crate) paused: Lasting,
@@ -51,6 +56,23 @@ pub(crate) struct State {
     pub(crate) latched: Option<Item>,
     pub(crate) at_rest: bool,
     pub(crate) standstill: bool,
+}
+
+/// Whether the drive may be armed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+pub(crate) enum Arming {
+    Free,
+    /// The correction of a map came to its limit.
+    Barred,
+}
+
+impl Arming {
+    /// Once it came to its limit it stays barred.
+    const fn after(self, at_limit: bool) -> Self {
+        if at_limit { Self::Barred } else { self }
+    }
 }
 
 impl State {
@@ -68,7 +90,11 @@ impl State {
             empty: Lasting::default(),
             lowered: false,
             master: MasterState::default(),
-            catch: CatchState::default(),
+            run: RunState::default(),
+            hand: HandStart::default(),
+            road: Lasting::default(),
+            raised: Lasting::default(),
+            arming: Arming::Free,
             beat: Beat::default(),
             lost: Lasting::default(),
             paused: Lasting::default(),
@@ -92,7 +118,7 @@ impl State {
         self.sense(settings, inputs, elapsed);
         let now = self.now(settings, inputs, elapsed);
         worst = worse(worst, self.weigh_sources(settings));
-        worst = worse(worst, self.weigh_inputs(inputs, now));
+        worst = worse(worst, self.weigh_inputs(settings, inputs, now));
         let mut outputs = self.of_the_ground(now);
         let asked = now.ground == GroundStatus::Lost && now.operator && now.lowered;
         let too_long = self.lost.update(asked, elapsed, LOST_FOR);
@@ -113,6 +139,7 @@ impl State {
                 now,
             };
             let done = work.tick(memory, index, *read, out);
+            self.arming = self.arming.after(memory.watch.is_at_limit());
             worst = worse(worst, done.item);
             bare |= self.pass(index, done, settings, now);
         }
@@ -150,17 +177,21 @@ impl State {
         if self.master.reads_on() && !inputs.master {
             self.ground.set_by_hand(None);
         }
-        let operator = self.master.update(inputs.master, settings.lift.steady_for, at);
-        if operator {
-            self.latched = None;
-        }
+        let operator = self.arm(settings, inputs);
         let [speed, free] = settings.ground.now(&self.ground, at);
         let ground = self.ground.status();
         // 0.05 m/s: slower than any receiver's noise at rest. A drill that reverses moves too.
         self.standstill = ground == GroundStatus::Standing
             || (ground == GroundStatus::Moving && speed.to_bits().saturating_abs() < 52_429);
-        let catching = self.catch.side();
-        let turning = self.turning(inputs, elapsed > STALE);
+        let may = operator
+            && lowered
+            && !self.master.stopped()
+            && speed >= MetresPerSecond::ZERO
+            && settings.limits.start_speed > MetresPerSecond::ZERO;
+        let by_hand = self.hand.update(inputs.hold, may, at);
+        let by_hand = by_hand.then_some(settings.limits.start_speed);
+        let catching = self.run.side();
+        let turning = self.turning(settings, inputs, elapsed > STALE);
         let travelled = settings.ground.travelled(&self.ground, speed, elapsed);
         let passing = self.held.update(ground, [speed, free], elapsed);
         // Nobody saw what passed while no tick came.
@@ -179,8 +210,28 @@ impl State {
             travelled,
             way,
             turning,
+            by_hand,
             catching,
         }
+    }
+
+    /// Whether the operator wants to work and may. A drive whose correction is at its limit goes on until it is
+    /// switched off, and is not armed again.
+    fn arm(&mut self, settings: &Settings, inputs: &Inputs) -> bool {
+        if self.arming == Arming::Barred && !inputs.master {
+            self.master.stop();
+            self.latched = self.latched.or(Some(Item::CorrectionAtLimit));
+        }
+        let stopped = self.master.stopped();
+        let operator = self.master.update(inputs.master, settings.lift.steady_for, inputs.now);
+        if self.arming == Arming::Barred && stopped {
+            self.master.stop();
+            return false;
+        }
+        if operator {
+            self.latched = None;
+        }
+        operator
     }
 
     /// Whether the implement is in work, as believed; lifting it ends the lines behind.
@@ -195,17 +246,24 @@ impl State {
         lowered
     }
 
-    /// The side that a catch run turns in this tick, and how fast.
-    fn turning(&mut self, inputs: &Inputs, stale: bool) -> Option<(usize, TurnsPerSecond)> {
-        let side = self.catch.side().and_then(|side| self.sides.get(side));
+    /// The side that a run turns in this tick, and how.
+    fn turning(
+        &mut self,
+        settings: &Settings,
+        inputs: &Inputs,
+        stale: bool,
+    ) -> Option<(usize, Turning)> {
+        let index = self.run.side()?;
+        let (side, set) = (self.sides.get(index)?, settings.sides.get(index)?);
         let around = Around {
             hold: inputs.hold,
             standstill: self.standstill,
             master: inputs.master,
             fault: self.latched.is_some() || stale,
-            edges: side.map_or(0, |side| side.drive.edges()),
+            edges: side.drive.edges(),
+            coming: set.drive.edges_to_come(&side.drive, set.edges_per_turn),
         };
-        self.catch.update(around, inputs.now)
+        self.run.update(around, inputs.now)
     }
 
     /// Latches, pauses and the shut-off.
@@ -229,16 +287,24 @@ impl State {
                 side.oil = false;
             }
         }
-        outputs.alarm = worse(worst, self.latched);
+        // Why it does not arm comes before what else there is to tell.
+        let refused = self.latched.filter(|item| *item == Item::CorrectionAtLimit && !latches);
+        outputs.alarm = refused.or(worse(worst, self.latched));
         let turns = outputs.sides.iter().any(|side| side.state.turns());
         let paused = self.paused.update(!turns, elapsed, PAUSED_FOR);
         outputs.supply = !paused && self.sides.iter().any(|side| side.oil);
         self.at_rest = outputs.at_rest();
     }
 
-    /// Whether a catch run may be armed: all stands, the master is off and no shaft turns or runs out.
-    pub(crate) const fn may_catch(&self) -> bool {
-        self.at_rest && self.standstill && !self.master.reads_on() && !self.catch.is_running()
+    /// Forgets what was learnt of the maps, and that a correction was at its limit.
+    pub(crate) fn forget_corrections(&mut self) {
+        self.sides.iter_mut().for_each(|side| side.drive.forget());
+        self.arming = Arming::Free;
+    }
+
+    /// Whether a run may be armed: all stands, the master is off and no shaft turns or runs out.
+    pub(crate) const fn may_run(&self) -> bool {
+        self.at_rest && self.standstill && !self.master.reads_on() && !self.run.is_running()
     }
 }
 

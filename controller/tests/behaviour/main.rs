@@ -1,7 +1,7 @@
 //! The controller as a board meets it: a rig of exact pulse trains, no physics, no float.
 
 mod board;
-mod catch_run;
+mod run;
 mod ground;
 mod inputs_of_the_field;
 mod motorised;
@@ -13,5 +13,6 @@ mod section;
 mod settings;
 mod tally;
 mod watch;
+mod working_day;
 mod watch_sources;
 mod watch_speed;

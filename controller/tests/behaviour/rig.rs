@@ -12,7 +12,9 @@ use controller::quantity::{
 use controller::section::SideState;
 use controller::seed::MeterPoint;
 use controller::sense::{Pulses, Sampled, SpeedReport, SpeedSample, SpeedSource};
-use controller::settings::{LiftConfig, LiftSource, PlacesConfig, SettingsConfig, SideConfig};
+use controller::settings::{
+    LiftConfig, LiftSource, LimitsConfig, PlacesConfig, SettingsConfig, SideConfig,
+};
 use controller::watch::Item;
 use controller::{Controller, Inputs, Outputs, Settings};
 
@@ -32,6 +34,8 @@ pub(crate) enum Shaft {
     Follows(u64),
     /// It gives so many thousandths of an edge per second, whatever the valve does.
     Turns(u64),
+    /// It turns backwards and takes away so many thousandths of an edge per second: an encoder of two channels.
+    Backwards(u64),
 }
 
 /// An exact train of edges.
@@ -54,6 +58,15 @@ impl Train {
             self.pulses.edge_at = Instant::from_micros(at);
         }
         self.phase += rate * left;
+    }
+}
+
+impl Train {
+    /// The same backwards: the count falls, the instants go on.
+    fn retreat(&mut self, rate: u64, from: u32, span: u32) {
+        let count = self.pulses.count;
+        self.advance(rate, from, span);
+        self.pulses.count = count.wrapping_sub(self.pulses.count.wrapping_sub(count));
     }
 }
 
@@ -117,6 +130,10 @@ impl Rig {
             let side = self.outputs.sides[index];
             let rate = match self.shafts[index] {
                 Shaft::Turns(rate) => rate,
+                Shaft::Backwards(rate) => {
+                    train.retreat(rate, from, span);
+                    0
+                }
                 Shaft::Follows(_) if side.command == Command::ZERO => 0,
                 Shaft::Follows(share) => {
                     let wanted = u64::try_from(side.wanted.to_bits()).expect("forwards");
@@ -202,6 +219,7 @@ pub(crate) fn config(sides: usize) -> SettingsConfig {
         width: Micrometres::from_millimetres(4_000),
         offset: Micrometres::default(),
         edges_per_turn: 180,
+        two_channel: false,
         meter: [MeterPoint { shaft: turns(1_000), mass: MicrogramsPerTurn::new(120_000_000) }]
             .into_iter()
             .collect(),
@@ -222,6 +240,7 @@ pub(crate) fn config(sides: usize) -> SettingsConfig {
         correct_slip: false,
         places: PlacesConfig::default(),
         least_gap: Micrometres::from_millimetres(500),
+        limits: LimitsConfig::default(),
         rate: MilligramsPerSquareMetre::from_whole(11_000),
         lowest_speed: MetresPerSecond::from_millimetres(150),
         top_speed: MetresPerSecond::from_millimetres(15_000),

@@ -1,8 +1,9 @@
 //! Every item of the watch: its number, its class, and how soon it is told, measured.
 
 use crate::rig::{Rig, Shaft, config, told};
-use controller::quantity::{Command, MilligramsPerSquareMetre};
+use controller::quantity::{Command, Micros, MilligramsPerSquareMetre};
 use controller::section::SideState;
+use controller::settings::{LimitsConfig, SettingsConfig};
 use controller::watch::{Class, Item};
 use controller::{Act, Controller, Inputs};
 
@@ -105,11 +106,13 @@ fn a_shaft_that_still_creeps_cannot_be_started() {
 #[test]
 fn a_tooth_that_chatters_now_and_then_never_latches() {
     // Three edges within 10 s are a creep; one every 5.5 s is a tooth standing at the sensor.
-    let mut rig = Rig::sowing(&config(1), 2_000);
+    let raised_for = Micros::from_millis(3_600_000);
+    let limits = LimitsConfig { raised_for, ..LimitsConfig::default() };
+    let mut rig = Rig::sowing(&SettingsConfig { limits, ..config(1) }, 2_000);
     rig.inputs.lift = false;
     rig.run(200);
     rig.shafts[0] = Shaft::Turns(1_000_000 / 5_500);
-    for _ in 0..360_000 {
+    for _ in 0..350_000 {
         rig.step();
         assert_eq!(rig.outputs.alarm, None, "latched after {} edges", rig.edges(0));
     }

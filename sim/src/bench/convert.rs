@@ -1,18 +1,20 @@
 //! From the bench's f64 to the controller's words, and back. The only file that does so.
 
 use super::senses::{LineSense, SampleSense, Samples};
-use crate::scenario::{BusGroup, BusSpeed, Drill, Gnss, Scenario, Source};
+use crate::scenario::{BusGroup, BusSpeed, Drill, Gnss, Limits, Scenario, Source};
 use controller::drive::{MapPoint, MotorisedConfig, ValveKind, ValveTurn};
 use controller::quantity::{
     Command, Course, Instant, MetresPerSecond, MicrogramsPerTurn, Micrometres, Micros,
-    MilligramsPerSquareMetre, Position, PulsesPerMetre, RadiansPerSecond, TurnsPerSecond,
+    MilligramsPerSquareMetre, PerMille, Position, PulsesPerMetre, RadiansPerSecond, TurnsPerSecond,
 };
 use controller::seed::MeterPoint;
 use controller::sense::{
     CourseSample, LineSample, PositionSample, Sampled, SpeedReport, SpeedReports, SpeedSample,
     SpeedSource,
 };
-use controller::settings::{LiftConfig, LiftSource, PlacesConfig, SettingsConfig, SideConfig};
+use controller::settings::{
+    LiftConfig, LiftSource, LimitsConfig, PlacesConfig, SettingsConfig, SideConfig,
+};
 
 /// Scaled and rounded to the nearest whole number, held at the ends of 32 bits.
 #[expect(clippy::cast_possible_truncation, reason = "a float cast to an integer holds at the ends")]
@@ -161,6 +163,7 @@ pub fn settings(scenario: &Scenario) -> SettingsConfig {
         width: length(side.width_m),
         offset: length(side.offset_m),
         edges_per_turn: side.encoder_pulses_per_turn,
+        two_channel: side.two_channel,
         meter: meter.iter().copied().take(6).collect(),
         map: map.iter().copied().take(12).collect(),
         lag: micros(drill.told.lag_s),
@@ -195,7 +198,22 @@ pub fn settings(scenario: &Scenario) -> SettingsConfig {
             lifting: length(drill.lifting_m),
         },
         least_gap: length(drill.least_gap_m),
+        limits: limits(&drill.limits),
         capture_rate: 100_000,
+    }
+}
+
+fn limits(limits: &Limits) -> LimitsConfig {
+    let share =
+        |share: f64| PerMille::new(u16::try_from(natural(share, 1_000.0)).unwrap_or(u16::MAX));
+    LimitsConfig {
+        start_speed: speed(limits.start_mps),
+        road_speed: speed(limits.road_mps),
+        raised_for: micros(limits.raised_s),
+        correction_told: share(limits.correction_told),
+        correction_limit: share(limits.correction_limit),
+        rate_band: share(limits.rate_band),
+        rate_way: length(limits.rate_way_m),
     }
 }
 

@@ -184,7 +184,8 @@ const fn word(state: SideState) -> &'static str {
         SideState::Slow => "slow",
         SideState::Lost => "lost",
         SideState::Sowing => "sowing",
-        SideState::Catch => "catch",
+        SideState::ByHand => "by hand",
+        SideState::Catch => "run",
     }
 }
 

@@ -10,7 +10,9 @@ use controller::quantity::{
 };
 use controller::seed::MeterPoint;
 use controller::sense::{Sampled, SpeedSource};
-use controller::settings::{LiftConfig, LiftSource, PlacesConfig, SettingsConfig, SideConfig};
+use controller::settings::{
+    LiftConfig, LiftSource, LimitsConfig, PlacesConfig, SettingsConfig, SideConfig,
+};
 
 /// Ground pulses per metre.
 pub const PULSES_PER_M: f64 = 130.0;
@@ -111,6 +113,7 @@ impl Setup {
             width: Micrometres::from_millimetres(2_000),
             offset: Micrometres::from_millimetres(millimetres),
             edges_per_turn: TEETH,
+            two_channel: false,
             meter: std::iter::once(MeterPoint {
                 shaft: TurnsPerSecond::from_bits(1 << 21),
                 mass: MicrogramsPerTurn::new(60_000_000),
@@ -132,6 +135,7 @@ impl Setup {
             lift: LiftConfig { from: LiftSource::Switch, lowered_level: true, debounce: DEBOUNCE },
             places: PlacesConfig::default(),
             least_gap: Micrometres::from_millimetres(500),
+            limits: LimitsConfig::default(),
             capture_rate: 100_000,
         }
     }

@@ -1,5 +1,7 @@
 //! The drill: what the controller is told, and what the bench's machine truly is.
 
+use super::Limits;
+
 /// A seeder with one to four driven meter shafts.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Drill {
@@ -25,6 +27,8 @@ pub struct Drill {
     pub lifting_m: f64,
     /// Ground left bare for further than this is a gap, m.
     pub least_gap_m: f64,
+    /// Where the controller tells, disarms, or goes no further.
+    pub limits: Limits,
     /// The drive as the controller is told it; the same for every side.
     pub told: Drive,
     /// The machine as it truly is.
@@ -52,6 +56,8 @@ pub struct Side {
     pub offset_m: f64,
     /// Encoder edges per turn of the meter shaft.
     pub encoder_pulses_per_turn: u32,
+    /// The encoder has two channels: its count falls while the shaft turns backwards.
+    pub two_channel: bool,
 }
 
 /// A drive: valve, motor and gearing down to the meter shaft.

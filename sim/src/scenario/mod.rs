@@ -13,6 +13,7 @@
 mod drill;
 mod event;
 mod fitted;
+mod limits;
 pub mod read;
 mod seed_lot;
 mod tolerance;
@@ -21,6 +22,7 @@ pub mod write;
 pub use drill::{Drill, Drive, MeterTruth, Motor, Side, Truth};
 pub use event::{Act, Disturbance, Event, Turn};
 pub use fitted::{Fitted, Line, LineInput, Lines, Silence, Slip, YawFrom};
+pub use limits::Limits;
 pub use seed_lot::SeedLot;
 pub use tolerance::{Bound, Tolerance};
 

@@ -3,7 +3,7 @@
 #![no_main]
 
 use arbitrary::Arbitrary;
-use controller::catch_run::CatchRun;
+use controller::run::{CatchRun, Run};
 use controller::quantity::{
     Course, Instant, MetresPerSecond, Micrometres, Micros, MilligramsPerSquareMetre, Position,
     RadiansPerSecond, TurnsPerSecond,
@@ -79,12 +79,13 @@ fn report(kind: u8, speed: i32, at: Instant) -> SpeedReport {
 fn act(deed: &Deed) -> Act {
     match *deed {
         Deed::Rate(bits) => Act::Rate(MilligramsPerSquareMetre::from_bits(bits)),
-        Deed::Catch(side, shaft, edges, at_most) => Act::ArmCatch(CatchRun {
+        Deed::Catch(side, shaft, edges, at_most) => Act::ArmRun(Run::Catch(CatchRun {
             side,
             shaft: TurnsPerSecond::from_bits(shaft),
+            prime: 0,
             edges,
             at_most: Micros::new(at_most),
-        }),
+        })),
         Deed::Filled(micrograms) => Act::Filled(micrograms),
         Deed::ByHand(speed) => Act::SpeedByHand(speed.map(MetresPerSecond::from_bits)),
     }

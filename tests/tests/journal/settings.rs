@@ -4,11 +4,11 @@ use controller::SettingsConfig;
 use controller::drive::{MapPoint, MotorisedConfig, ValveKind};
 use controller::quantity::{
     Command, MetresPerSecond, MicrogramsPerTurn, Micrometres, Micros, MilligramsPerSquareMetre,
-    PulsesPerMetre, TurnsPerSecond,
+    PerMille, PulsesPerMetre, TurnsPerSecond,
 };
 use controller::seed::MeterPoint;
 use controller::sense::{Sampled, SpeedSource};
-use controller::settings::{LiftConfig, LiftSource, PlacesConfig, SideConfig};
+use controller::settings::{LiftConfig, LiftSource, LimitsConfig, PlacesConfig, SideConfig};
 use proptest::collection::vec;
 use proptest::prelude::*;
 
@@ -22,6 +22,7 @@ pub(crate) fn drill() -> SettingsConfig {
         width: Micrometres::from_millimetres(3_000),
         offset: Micrometres::from_millimetres(offset),
         edges_per_turn: 180,
+        two_channel: false,
         meter: [MeterPoint {
             shaft: TurnsPerSecond::from_bits(1 << 21),
             mass: MicrogramsPerTurn::new(120_000_000),
@@ -50,15 +51,16 @@ pub(crate) fn drill() -> SettingsConfig {
         },
         places: PlacesConfig::default(),
         least_gap: Micrometres::from_millimetres(1_000),
+        limits: LimitsConfig::default(),
         capture_rate: 100_000,
     }
 }
 
 /// Any settings that can be written down, whether they make sense or not.
 pub(crate) fn any_settings() -> impl Strategy<Value = SettingsConfig> {
-    let words = (any::<[u32; 5]>(), any::<[i32; 3]>(), any::<[bool; 2]>());
+    let words = (any::<[u32; 5]>(), any::<[i32; 3]>(), any::<[bool; 2]>(), any::<[u16; 3]>());
     (vec(side(), 0..=4), vec(source(), 0..=4), lift(), words).prop_map(
-        |(sides, sources, lift, (words, lengths, switches))| SettingsConfig {
+        |(sides, sources, lift, (words, lengths, switches, halves))| SettingsConfig {
             sides: sides.into_iter().collect(),
             sources: sources.into_iter().collect(),
             correct_slip: switches[0],
@@ -73,6 +75,15 @@ pub(crate) fn any_settings() -> impl Strategy<Value = SettingsConfig> {
                 lifting: Micrometres::new(lengths[2]),
             },
             least_gap: Micrometres::new(lengths[0].wrapping_mul(7)),
+            limits: LimitsConfig {
+                start_speed: MetresPerSecond::from_bits(lengths[2]),
+                road_speed: MetresPerSecond::from_bits(lengths[1]),
+                raised_for: Micros::new(words[1]),
+                correction_told: PerMille::new(halves[0]),
+                correction_limit: PerMille::new(halves[1]),
+                rate_band: PerMille::new(halves[2]),
+                rate_way: Micrometres::new(lengths[0].rotate_left(9)),
+            },
             capture_rate: words[4],
         },
     )
@@ -109,6 +120,7 @@ fn side() -> impl Strategy<Value = SideConfig> {
         width: Micrometres::new(words[0].cast_signed()),
         offset: Micrometres::new(words[1].cast_signed()),
         edges_per_turn: words[2],
+        two_channel: false,
         meter: meter
             .into_iter()
             .map(|(shaft, mass)| MeterPoint {

@@ -55,6 +55,9 @@ impl Record {
                 | SideState::Sowing => {
                     prop_assert!(on, "{:?} without a fresh off to on", side.state);
                 }
+                SideState::ByHand => {
+                    prop_assert!(on && step.hold, "by hand without master or button");
+                }
                 SideState::Catch => {
                     prop_assert!(self.armed && self.pressed, "a catch without its two acts");
                     prop_assert!(!step.master && step.hold, "master on or button let go");
@@ -93,7 +96,10 @@ proptest! {
         let mut record = Record::default();
         for step in &steps {
             let out = feed.step(step);
-            let armed = matches!(step.act, Some(Deed::Arm { .. }));
+            let armed = matches!(
+                step.act,
+                Some(Deed::Arm { .. } | Deed::Fill { .. } | Deed::Spin(_))
+            );
             record.before(step, armed && feed.accepted);
             record.check(step, &out)?;
         }

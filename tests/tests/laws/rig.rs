@@ -1,17 +1,22 @@
 //! Settings and sequences of inputs, plausible and not.
 
 use controller::drive::{MapPoint, MotorisedConfig, ValveKind};
+use controller::measure::{SpinConfig, SpinPlan};
 use controller::quantity::{
     Command, Instant, MetresPerSecond, MicrogramsPerTurn, Micrometres, Micros,
     MilligramsPerSquareMetre, PulsesPerMetre, RadiansPerSecond, TurnsPerSecond,
 };
+use controller::run::{CatchRun, FillRun, Run, SpinRun};
 use controller::seed::MeterPoint;
 use controller::sense::{Pulses, Sampled, SpeedReport, SpeedSample, SpeedSource};
-use controller::settings::{LiftConfig, LiftSource, PlacesConfig, SettingsConfig, SideConfig};
+use controller::settings::{
+    LiftConfig, LiftSource, LimitsConfig, PlacesConfig, SettingsConfig, SideConfig,
+};
 use controller::{Controller, Inputs, Outputs, Settings, SideInputs};
 use proptest::prelude::*;
 
 /// Most of what a sequence does in a tick.
+#[expect(clippy::struct_excessive_bools, reason = "each is a switch of its own")]
 #[derive(Clone, Debug)]
 pub(crate) struct Step {
     /// Time since the tick before, µs; wraps, so that a large one runs backwards.
@@ -27,6 +32,8 @@ pub(crate) struct Step {
     /// A sample: speed, raw, and age, µs.
     pub(crate) sample: Option<(i32, u32)>,
     pub(crate) yaw: Option<i32>,
+    /// The hard-wired stop reads pressed.
+    pub(crate) stop: bool,
     pub(crate) act: Option<Deed>,
 }
 
@@ -35,6 +42,10 @@ pub(crate) struct Step {
 pub(crate) enum Deed {
     Rate(u32),
     Arm { side: usize, shaft: i32, edges: u32, at_most: u32 },
+    Fill { side: usize, shaft: i32, at_most: u32 },
+    Spin(usize),
+    ByMap(usize),
+    Forget,
     Filled(u64),
 }
 
@@ -59,6 +70,8 @@ pub(crate) fn settings(sides: usize, samples: bool, curve: bool) -> Settings {
         width: Micrometres::from_millimetres(3_000 + 500 * index),
         offset: Micrometres::from_millimetres(4_000 - 2_500 * index),
         edges_per_turn: 180,
+        // The right one of two knows which way its shaft turns.
+        two_channel: index == 1,
         meter: catches.into_iter().take(if curve { 3 } else { 1 }).collect(),
         map: map
             .map(|(command, n)| MapPoint { command: Command::from_bits(command), shaft: shaft(n) })
@@ -75,6 +88,10 @@ pub(crate) fn settings(sides: usize, samples: bool, curve: bool) -> Settings {
         correct_slip: false,
         places: PlacesConfig::default(),
         least_gap: Micrometres::from_millimetres(500),
+        limits: LimitsConfig {
+            start_speed: MetresPerSecond::from_millimetres(500),
+            ..LimitsConfig::default()
+        },
         rate: MilligramsPerSquareMetre::from_whole(11_000),
         lowest_speed: MetresPerSecond::from_millimetres(150),
         top_speed: MetresPerSecond::from_millimetres(15_000),
@@ -116,6 +133,7 @@ impl Feed {
         let inputs = &mut self.inputs;
         inputs.now = now;
         (inputs.master, inputs.lift, inputs.hold) = (step.master, step.lift, step.hold);
+        inputs.stop = Some(step.stop);
         let ground = (&mut inputs.ground, step.edges[0], step.ages[0]);
         let shafts = inputs.sides.iter_mut().map(|side| &mut side.shaft);
         let shafts = shafts.zip(&step.edges[1..]).zip(&step.ages[1..]);
@@ -145,14 +163,25 @@ impl Feed {
             None => return false,
             Some(Deed::Rate(bits)) => Act::Rate(MilligramsPerSquareMetre::from_bits(bits)),
             Some(Deed::Filled(micrograms)) => Act::Filled(micrograms),
-            Some(Deed::Arm { side, shaft, edges, at_most }) => {
-                Act::ArmCatch(controller::catch_run::CatchRun {
-                    side,
-                    shaft: TurnsPerSecond::from_bits(shaft),
-                    edges,
-                    at_most: Micros::new(at_most),
-                })
+            Some(Deed::ByMap(side)) => Act::ByMap(side),
+            Some(Deed::Forget) => Act::ForgetCorrections,
+            Some(Deed::Fill { side, shaft, at_most }) => Act::ArmRun(Run::Fill(FillRun {
+                side,
+                shaft: TurnsPerSecond::from_bits(shaft),
+                at_most: Micros::new(at_most),
+            })),
+            Some(Deed::Spin(side)) => {
+                let about = SpinConfig::about(Command::from_bits(13_107));
+                let plan = SpinPlan::new(about).expect("a plan");
+                Act::ArmRun(Run::Spin(SpinRun { side, plan }))
             }
+            Some(Deed::Arm { side, shaft, edges, at_most }) => Act::ArmRun(Run::Catch(CatchRun {
+                side,
+                shaft: TurnsPerSecond::from_bits(shaft),
+                prime: 0,
+                edges,
+                at_most: Micros::new(at_most),
+            })),
         };
         self.controller.act(act, self.inputs.now).is_ok()
     }
@@ -167,11 +196,12 @@ fn often(on: u32, off: u32) -> impl Strategy<Value = bool> {
 fn plausible() -> impl Strategy<Value = Step> {
     let edges = (2..5_u32, 0..4_u32, 0..4_u32, 0..4_u32, 0..4_u32).prop_map(<[u32; 5]>::from);
     let act = prop_oneof![200 => Just(None), 2 => deed().prop_map(Some)];
-    let hands = (often(60, 1), often(60, 1), often(1, 3), prop::array::uniform4(often(60, 1)));
+    let switches = (prop::array::uniform4(often(60, 1)), often(1, 500));
+    let hands = (often(60, 1), often(60, 1), often(1, 3), switches);
     let sample = prop::option::weighted(0.1, (0..4 << 20, 50_000..150_000_u32));
     let ages = prop::array::uniform5(0..9_999_u32);
     (9_900..10_100_u32, hands, edges, ages, sample, act).prop_map(
-        |(span, (master, lift, hold, switches), edges, ages, sample, act)| Step {
+        |(span, (master, lift, hold, (switches, stop)), edges, ages, sample, act)| Step {
             span,
             master,
             lift,
@@ -181,6 +211,7 @@ fn plausible() -> impl Strategy<Value = Step> {
             ages,
             sample,
             yaw: None,
+            stop,
             act,
         },
     )
@@ -195,6 +226,14 @@ fn deed() -> impl Strategy<Value = Deed> {
             .prop_map(|(side, shaft, edges, at_most)| Deed::Arm { side, shaft, edges, at_most }),
         (0..4_usize, 1..3_000_000, 1..100_u32, 1..2_000_000_u32)
             .prop_map(|(side, shaft, edges, at_most)| Deed::Arm { side, shaft, edges, at_most }),
+        (0..5_usize, any::<i32>(), any::<u32>()).prop_map(|(side, shaft, at_most)| Deed::Fill {
+            side,
+            shaft,
+            at_most
+        }),
+        (0..5_usize).prop_map(Deed::Spin),
+        (0..5_usize).prop_map(Deed::ByMap),
+        Just(Deed::Forget),
     ]
 }
 
@@ -211,12 +250,12 @@ fn wild() -> impl Strategy<Value = u32> {
 
 /// A step in which anything may be anything.
 fn garbage() -> impl Strategy<Value = Step> {
-    let hands = (any::<bool>(), any::<bool>(), any::<bool>(), any::<[bool; 4]>());
+    let hands = (any::<bool>(), any::<bool>(), any::<bool>(), any::<([bool; 4], bool)>());
     let sample = prop::option::of((any::<i32>(), wild()));
     let act = prop::option::weighted(0.2, deed());
     let counts = (prop::array::uniform5(wild()), prop::array::uniform5(wild()));
     (wild(), hands, counts, sample, prop::option::of(any::<i32>()), act).prop_map(
-        |(span, (master, lift, hold, switches), (edges, ages), sample, yaw, act)| Step {
+        |(span, (master, lift, hold, (switches, stop)), (edges, ages), sample, yaw, act)| Step {
             span,
             master,
             lift,
@@ -226,6 +265,7 @@ fn garbage() -> impl Strategy<Value = Step> {
             ages,
             sample,
             yaw,
+            stop,
             act,
         },
     )
@@ -265,21 +305,45 @@ fn lifted() -> impl Strategy<Value = Vec<Step>> {
 /// Slows down, stands, is armed, lets the button go and presses it; in some cases one of these is left out.
 fn catch() -> impl Strategy<Value = Vec<Step>> {
     let act = (0..4_usize, 1..3_000_000, 1..100_u32, 1..2_000_000_u32);
+    let act = act.prop_flat_map(|(side, shaft, edges, at_most)| {
+        prop_oneof![
+            2 => Just(Deed::Arm { side, shaft, edges, at_most }),
+            1 => Just(Deed::Fill { side, shaft, at_most }),
+            1 => Just(Deed::Spin(side)),
+        ]
+    });
     let parts = (stretch(70..80), stretch(2..6), stretch(2..6), stretch(5..60));
     (parts, act, prop::array::uniform4(often(8, 1))).prop_map(
-        |((slow, armed, released, pressed), (side, shaft, edges, at_most), [a, b, c, d])| {
+        |((slow, armed, released, pressed), act, [a, b, c, d])| {
             let mut steps = held(slow, !a, false);
             for (index, step) in steps.iter_mut().enumerate() {
                 step.edges = [u32::from(index < 30 && index % 3 == 0), 0, 0, 0, 0];
                 step.sample = (index % 10 == 0).then_some((0, 50_000));
             }
             let mut armed = held(armed, !a, !b);
-            armed[0].act = c.then_some(Deed::Arm { side, shaft, edges, at_most });
+            armed[0].act = c.then_some(act);
             steps.extend(armed);
             steps.extend(held(released, !a, !b));
             steps.extend(held(pressed, !a, true));
             for step in &mut steps[70..] {
                 step.edges[0] = if d { 0 } else { step.edges[0] };
+                step.sample = step.sample.map(|(_, age)| (0, age));
+            }
+            steps
+        },
+    )
+}
+
+/// Creeps with the drill down and the master on, lets the button go and presses it.
+fn by_hand() -> impl Strategy<Value = Vec<Step>> {
+    (stretch(2..6), stretch(70..80), stretch(2..6), stretch(5..60)).prop_map(
+        |(off, slow, released, pressed)| {
+            let mut steps = held(off, false, false);
+            steps.extend(held(slow, true, false));
+            steps.extend(held(released, true, false));
+            steps.extend(held(pressed, true, true));
+            for step in &mut steps {
+                step.edges[0] = 0;
                 step.sample = step.sample.map(|(_, age)| (0, age));
             }
             steps
@@ -293,6 +357,7 @@ pub(crate) fn sequence() -> impl Strategy<Value = Vec<Step>> {
         6 => shift(),
         2 => lifted(),
         3 => catch(),
+        1 => by_hand(),
         1 => prop::collection::vec(garbage(), 1..5),
         1 => stretch(1..10),
     ];

@@ -15,7 +15,9 @@ use controller::quantity::{
 };
 use controller::seed::MeterPoint;
 use controller::sense::{PulseMeter, PulseState, Pulses, SpeedSource};
-use controller::settings::{LiftConfig, LiftSource, PlacesConfig, SettingsConfig, SideConfig};
+use controller::settings::{
+    LiftConfig, LiftSource, LimitsConfig, PlacesConfig, SettingsConfig, SideConfig,
+};
 use controller::{Controller, Inputs, Settings};
 
 /// The reference drill, one side, with an encoder of so many edges per turn.
@@ -25,6 +27,7 @@ pub(crate) fn config(edges_per_turn: u32) -> SettingsConfig {
         shaft: TurnsPerSecond::from_bits(word(turns * 2_097_152.0)),
     };
     let side = SideConfig {
+        two_channel: false,
         width: Micrometres::from_millimetres(4_000),
         offset: Micrometres::default(),
         edges_per_turn,
@@ -48,6 +51,7 @@ pub(crate) fn config(edges_per_turn: u32) -> SettingsConfig {
         correct_slip: false,
         places: PlacesConfig::default(),
         least_gap: Micrometres::from_millimetres(500),
+        limits: LimitsConfig::default(),
         rate: MilligramsPerSquareMetre::from_whole(11_000),
         lowest_speed: MetresPerSecond::from_millimetres(150),
         top_speed: MetresPerSecond::from_millimetres(15_000),

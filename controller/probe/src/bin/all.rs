@@ -4,11 +4,11 @@
 #![no_main]
 
 use controller::board::{EdgeCapture, Pins};
-use controller::catch_run::CatchReport;
 use controller::quantity::{Instant, MetresPerSecond};
 use controller::sense::bus::{Bus, BusInputs, BusState};
 use controller::sense::nmea::{Fix, Receiver, ReceiverState, Refused};
 use controller::sense::{Pulses, SpeedReport};
+use controller::run::RunReport;
 use controller::settings::image::{self, ImageError, MAX_IMAGE};
 use controller::snapshot::Snapshot;
 use controller::tally::Account;
@@ -135,7 +135,7 @@ pub struct Reading {
     side: Account,
     rate: Option<u64>,
     hopper: u64,
-    report: Option<CatchReport>,
+    report: Option<RunReport>,
     range: Option<(MetresPerSecond, MetresPerSecond)>,
     edges: u64,
     refused: bool,
@@ -227,7 +227,7 @@ fn work(controller: &mut Controller, round: &Round, board: &mut Board, reading: 
     reading.side = controller.side_account(round.side);
     reading.rate = reading.account.rate();
     reading.hopper = controller.hopper_left();
-    reading.report = controller.take_catch_report();
+    reading.report = controller.take_run_report();
     reading.range = controller.speed_range(round.side);
     reading.edges = controller.tally(round.side).map_or(0, |tally| tally.pulses);
     reading.number = reading.number.wrapping_add(probe::control(round.words));

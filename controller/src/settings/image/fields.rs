@@ -7,11 +7,13 @@ use super::cursor::{Visit, Word, field, list};
 use crate::drive::{MapPoint, MotorisedConfig, ValveKind};
 use crate::quantity::{
     Command, MetresPerSecond, MicrogramsPerTurn, Micrometres, Micros, MilligramsPerSquareMetre,
-    PulsesPerMetre, TurnsPerSecond,
+    PerMille, PulsesPerMetre, TurnsPerSecond,
 };
 use crate::seed::MeterPoint;
 use crate::sense::{Sampled, SpeedSource};
-use crate::settings::{LiftConfig, LiftSource, PlacesConfig, SettingsConfig, SideConfig};
+use crate::settings::{
+    LiftConfig, LiftSource, LimitsConfig, PlacesConfig, SettingsConfig, SideConfig,
+};
 use heapless::Vec;
 
 type Visited = Result<(), ImageError>;
@@ -31,6 +33,15 @@ pub(super) const BLANK: SettingsConfig = SettingsConfig {
     lift: LiftConfig { from: LiftSource::Switch, lowered_level: false, debounce: TIME },
     places: PlacesConfig { antenna_to_opener: LENGTH, lowering: LENGTH, lifting: LENGTH },
     least_gap: LENGTH,
+    limits: LimitsConfig {
+        start_speed: MetresPerSecond::ZERO,
+        road_speed: MetresPerSecond::ZERO,
+        raised_for: TIME,
+        correction_told: PerMille::new(0),
+        correction_limit: PerMille::new(0),
+        rate_band: PerMille::new(0),
+        rate_way: LENGTH,
+    },
     capture_rate: 0,
 };
 
@@ -38,6 +49,7 @@ const BLANK_SIDE: SideConfig = SideConfig {
     width: LENGTH,
     offset: LENGTH,
     edges_per_turn: 0,
+    two_channel: false,
     meter: Vec::new(),
     map: Vec::new(),
     lag: TIME,
@@ -57,6 +69,7 @@ pub(super) fn settings<V: Visit>(visit: &mut V, config: &mut SettingsConfig) -> 
     lift(visit, &mut config.lift)?;
     places(visit, &mut config.places)?;
     field(visit, "least_gap", &mut config.least_gap)?;
+    limits(visit, &mut config.limits)?;
     field(visit, "correct_slip", &mut config.correct_slip)?;
     list(visit, "sources", &mut config.sources, BLANK_SOURCE, source)?;
     list(visit, "sides", &mut config.sides, BLANK_SIDE, side)
@@ -84,6 +97,16 @@ fn places<V: Visit>(visit: &mut V, places: &mut PlacesConfig) -> Visited {
     field(visit, "places.antenna_to_opener", &mut places.antenna_to_opener)?;
     field(visit, "places.lowering", &mut places.lowering)?;
     field(visit, "places.lifting", &mut places.lifting)
+}
+
+fn limits<V: Visit>(visit: &mut V, limits: &mut LimitsConfig) -> Visited {
+    field(visit, "limits.start_speed", &mut limits.start_speed)?;
+    field(visit, "limits.road_speed", &mut limits.road_speed)?;
+    field(visit, "limits.raised_for", &mut limits.raised_for)?;
+    field(visit, "limits.correction_told", &mut limits.correction_told)?;
+    field(visit, "limits.correction_limit", &mut limits.correction_limit)?;
+    field(visit, "limits.rate_band", &mut limits.rate_band)?;
+    field(visit, "limits.rate_way", &mut limits.rate_way)
 }
 
 fn source<V: Visit>(visit: &mut V, source: &mut SpeedSource) -> Visited {
@@ -124,6 +147,7 @@ fn side<V: Visit>(visit: &mut V, side: &mut SideConfig) -> Visited {
     field(visit, "side.width", &mut side.width)?;
     field(visit, "side.offset", &mut side.offset)?;
     field(visit, "side.edges_per_turn", &mut side.edges_per_turn)?;
+    field(visit, "side.two_channel", &mut side.two_channel)?;
     field(visit, "side.lag", &mut side.lag)?;
     field(visit, "side.dead_time", &mut side.dead_time)?;
     valve(visit, &mut side.valve)?;
@@ -182,6 +206,7 @@ words! {
     u8 = |it| it, |raw| raw;
     2 u16:
     Command = Self::to_bits, Self::from_bits;
+    PerMille = Self::get, Self::new;
     4 u32:
     u32 = |it| it, |raw| raw;
     Micros = Self::get, Self::new;

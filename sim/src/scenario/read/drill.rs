@@ -1,16 +1,17 @@
 //! Reads a drill file: what the controller is told, and under `[truth]` the bench's machine.
 
 use super::drive::{self, drive};
+use super::limits;
 use super::section::{Section, parse};
 use super::truth::{self, truth_over};
 use super::wanted::Wanted;
 use crate::input::{InputError, InputFile, Trouble};
-use crate::scenario::{Drill, Side};
+use crate::scenario::{Drill, Limits, Side};
 use crate::unit::{LENGTH, PULSES_PER_LENGTH, SPEED, TIME};
 use std::path::Path;
 
 /// Keys of a drill file.
-const KEYS: [&str; 13] = [
+const KEYS: [&str; 14] = [
     "name",
     "demo",
     "side",
@@ -24,10 +25,11 @@ const KEYS: [&str; 13] = [
     "lowering",
     "lifting",
     "least_gap",
+    "limits",
 ];
 
 /// Keys of a side.
-const SIDE_KEYS: [&str; 4] = ["name", "width", "offset", "encoder_pulses"];
+const SIDE_KEYS: [&str; 5] = ["name", "width", "offset", "encoder_pulses", "encoder_channels"];
 
 const WIDTH: Wanted = Wanted::new(&LENGTH, 0.1, 18.0);
 const OFFSET: Wanted = Wanted::new(&LENGTH, -20.0, 20.0);
@@ -62,18 +64,24 @@ pub fn drill(path: &Path) -> Result<Drill, InputError> {
         Some(section) => truth_over(&section, machine)?,
         None => machine,
     };
+    let lowest_speed_mps = root.quantity("lowest_speed", LOWEST_SPEED)?;
+    let limits = match root.child("limits", &limits::KEYS)? {
+        Some(section) => limits::limits(&section, lowest_speed_mps)?,
+        None => Limits::default(),
+    };
     Ok(Drill {
         name: root.need("name")?.text()?.to_owned(),
         demo: root.find("demo")?.map_or(Ok(false), |entry| entry.flag())?,
         sides: sides(&root)?,
         ground_pulses_per_m: root.quantity("ground_pulses", GROUND_PULSES)?,
-        lowest_speed_mps: root.quantity("lowest_speed", LOWEST_SPEED)?,
+        lowest_speed_mps,
         delivery_delay_s: root.quantity("delivery_delay", DELIVERY_DELAY)?,
         lift_debounce_s: root.quantity_or("lift_debounce", LIFT_DEBOUNCE, DEFAULT_DEBOUNCE_S)?,
         antenna_to_opener_m: root.quantity_or("antenna_to_opener", ANTENNA, 0.0)?,
         lowering_m: root.quantity_or("lowering", OPENER_WAY, 0.0)?,
         lifting_m: root.quantity_or("lifting", OPENER_WAY, 0.0)?,
         least_gap_m: root.quantity_or("least_gap", LEAST_GAP, DEFAULT_GAP_M)?,
+        limits,
         told,
         truth,
     })
@@ -103,10 +111,12 @@ fn sides(root: &Section<'_>) -> Result<Vec<Side>, InputError> {
 /// Reads one side.
 fn side(section: &Section<'_>) -> Result<Side, InputError> {
     let pulses = section.need("encoder_pulses")?.whole(1..=4096)?;
+    let channels = section.find("encoder_channels")?.map(|entry| entry.whole(1..=2)).transpose()?;
     Ok(Side {
         name: section.need("name")?.text()?.to_owned(),
         width_m: section.quantity("width", WIDTH)?,
         offset_m: section.quantity_or("offset", OFFSET, 0.0)?,
         encoder_pulses_per_turn: u32::try_from(pulses).unwrap_or(u32::MAX),
+        two_channel: channels == Some(2),
     })
 }

@@ -13,6 +13,7 @@ mod drive;
 mod entry;
 mod event;
 mod field;
+mod limits;
 mod fitted;
 mod points;
 mod replay;

@@ -1,0 +1,114 @@
+//! By how much the valve map is corrected, and how far that may go.
+//!
+//! ```text
+//!  shaft speed fed to the map = n + correction        |correction| ≤ limit · n + full / 16
+//! ```
+//!
+//! The correction follows what changes slowly: oil that warms, a coil that warms, a stiff shaft. It is learnt while seed is
+//! metered only. What is small beside full speed is let through at any shaft speed: an opening command that is told
+//! wrong by a few hundredths is more than half of a slow shaft.
+
+use crate::quantity::{PerMille, TurnsPerSecond, clamp_i32, mul_shift};
+use crate::settings::LimitsConfig;
+
+/// Limits of the correction.
+#[derive(Clone, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
+pub(super) struct Correction {
+    /// Shaft speed at full command, Q21.
+    pub(super) full: i32,
+    /// Share that is told and share at which it ends, Q16.
+    told: i32,
+    limit: i32,
+}
+
+/// What the map is corrected by at the moment.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+pub struct Corrected {
+    /// Shaft speed that the map is asked for beyond the one that is wanted.
+    by: TurnsPerSecond,
+    /// The one that is wanted.
+    of: TurnsPerSecond,
+    /// The valve opens further than its map says by more than is told.
+    too_far: bool,
+    /// It is at its limit.
+    limited: bool,
+}
+
+impl Correction {
+    pub(super) fn new(full: TurnsPerSecond, limits: LimitsConfig) -> Self {
+        let LimitsConfig { correction_told, correction_limit, .. } = limits;
+        let share = |share: PerMille| share.q16();
+        Self { full: full.to_bits(), told: share(correction_told), limit: share(correction_limit) }
+    }
+
+    /// Holds the correction `by` of a shaft speed `fed`, Q21, within its limit.
+    pub(super) fn hold(&self, fed: i32, by: i64) -> Corrected {
+        let allowed = self.full / 16;
+        let most = mul_shift(fed, self.limit, 16).saturating_add(allowed);
+        let told = mul_shift(fed, self.told, 16).saturating_add(allowed);
+        let by = clamp_i32(by);
+        // `clamp` panics when its bounds cross; these two do not.
+        let held = by.min(most).max(most.saturating_neg());
+        Corrected {
+            by: TurnsPerSecond::from_bits(held),
+            of: TurnsPerSecond::from_bits(fed),
+            too_far: by > told,
+            limited: by != held,
+        }
+    }
+}
+
+impl Corrected {
+    /// No correction.
+    pub(super) const NONE: Self =
+        Self { by: TurnsPerSecond::ZERO, of: TurnsPerSecond::ZERO, too_far: false, limited: false };
+
+    /// The correction, Q21.
+    pub(super) const fn bits(self) -> i32 {
+        self.by.to_bits()
+    }
+
+    /// The valve opens further than its map says by more than is told.
+    pub(crate) const fn is_too_far(self) -> bool {
+        self.too_far
+    }
+
+    /// It is at its limit.
+    pub(crate) const fn is_limited(self) -> bool {
+        self.limited
+    }
+
+    /// As a share of the shaft speed, in thousandths; divides, so it is not for the tick.
+    #[must_use]
+    pub fn per_mille(self) -> i32 {
+        let by = i64::from(self.by.to_bits()).saturating_mul(1_000);
+        clamp_i32(by.checked_div(i64::from(self.of.to_bits())).unwrap_or(0))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Correction;
+    use crate::quantity::TurnsPerSecond;
+    use crate::settings::LimitsConfig;
+
+    #[test]
+    fn it_is_held_at_its_limit_and_told_before() {
+        let limits = Correction::new(TurnsPerSecond::from_bits(16 << 16), LimitsConfig::default());
+        // Full is 16, the shaft turns at 10: told above 3 + 1, held at 6 + 1.
+        for (by, held, too_far, limited) in
+            [(3, 3, false, false), (5, 5, true, false), (8, 7, true, true), (-9, -7, false, true)]
+        {
+            let have = limits.hold(10 << 16, by << 16);
+            let off = (have.bits() - (held << 16)).abs();
+            assert!(off < 100, "{by} is held at {}", have.bits());
+            assert_eq!((have.is_too_far(), have.is_limited()), (too_far, limited), "{by}");
+        }
+        assert_eq!(limits.hold(10 << 16, 2 << 16).per_mille(), 200);
+        assert_eq!(limits.hold(0, 0).per_mille(), 0, "at rest");
+    }
+}

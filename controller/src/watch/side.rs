@@ -1,0 +1,213 @@
+//! What the watch sees of one side.
+
+use super::{
+    BACK_EDGES, CORRECTED_FOR, Item, LOST_FOR, Lasting, REST_EDGES, REST_WITHIN, SILENT_EDGES,
+    SILENT_FOR,
+};
+use crate::drive::Corrected;
+use crate::quantity::{Instant, Micros};
+use crate::settings::LimitsConfig;
+
+/// What the watch remembers of one side.
+#[derive(Clone, Copy, Debug, Default)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+pub(crate) struct SideWatch {
+    /// Edges that should have come since the last one, Q21 · µs/s.
+    missing: u64,
+    silent: Micros,
+    off: Lasting,
+    above: Lasting,
+    below: Lasting,
+    rest_since: Option<Instant>,
+    rested: bool,
+    rest: RestEdges,
+    /// How far back the shaft stood when it stood least so, since that was told last.
+    least_behind: u32,
+    too_far: Lasting,
+    limited: Lasting,
+    /// Way with the rate outside its band, µm.
+    off_way: u32,
+    follows: bool,
+    at_limit: bool,
+}
+
+/// Ages of the last edges of a shaft at rest, the youngest first. Ages saturate: clocks wrap.
+#[derive(Clone, Copy, Debug)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+struct RestEdges([Micros; REST_EDGES]);
+
+impl Default for RestEdges {
+    fn default() -> Self {
+        Self([Micros::new(u32::MAX); REST_EDGES])
+    }
+}
+
+impl RestEdges {
+    /// Takes the edges of a tick; `true` when one edge more than [`REST_EDGES`] came within [`REST_WITHIN`].
+    fn update(&mut self, edges: u32, elapsed: Micros) -> bool {
+        self.0 = self.0.map(|age| age.saturating_add(elapsed));
+        for _ in 0..edges.min(3) {
+            let [young, old] = self.0;
+            if old <= REST_WITHIN {
+                // Told; the next telling needs as many edges again.
+                *self = Self::default();
+                return true;
+            }
+            self.0 = [Micros::ZERO, young];
+        }
+        false
+    }
+}
+
+/// One side in a tick, as the watch sees it.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct SideSeen<'a> {
+    pub(crate) driven: bool,
+    pub(crate) edges: u32,
+    /// Shaft speed wanted, measured and at full command, Q21.
+    pub(crate) wanted: i32,
+    pub(crate) measured: i32,
+    pub(crate) full: i32,
+    pub(crate) edges_per_turn: u32,
+    pub(crate) run_out: Micros,
+    /// Time in which a drive that was told to turn must show it.
+    pub(crate) answer: Micros,
+    /// Time in which its valve crosses its travel.
+    pub(crate) travel: Micros,
+    pub(crate) elapsed: Micros,
+    /// Edges by which the shaft stands behind its furthest count.
+    pub(crate) behind: u32,
+    pub(crate) corrected: Corrected,
+    /// Way in work in this tick, µm.
+    pub(crate) way: i32,
+    pub(crate) limits: &'a LimitsConfig,
+}
+
+impl SideSeen<'_> {
+    /// Whether the shaft is further off what is wanted than a share of it.
+    fn is_off(&self, per_mille: u16) -> bool {
+        let apart = u64::from(self.wanted.saturating_sub(self.measured).unsigned_abs());
+        let wanted = u64::from(self.wanted.unsigned_abs());
+        apart.saturating_mul(1_000) > wanted.saturating_mul(u64::from(per_mille))
+    }
+}
+
+/// What the watch heeds of a shaft that is driven.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Heed {
+    /// Everything.
+    All,
+    /// Its encoder is lost: it runs by the map alone, and that is told.
+    ByMap,
+    /// A drive that is being measured follows nothing, and runs out as it will.
+    Nothing,
+}
+
+/// A shaft that is off by more than this for two seconds does not follow.
+const OFF: u16 = 150;
+
+impl SideWatch {
+    /// The item that matters most of those that a side shows in this tick.
+    pub(crate) fn update(&mut self, seen: SideSeen<'_>, heed: Heed, now: Instant) -> Option<Item> {
+        let backwards = self.turns_back(seen.behind).then_some(Item::ShaftBackwards);
+        self.follows = seen.driven && seen.measured > 0 && !seen.is_off(OFF);
+        let item = if seen.driven || heed == Heed::Nothing {
+            self.rest_since = None;
+            self.rested = false;
+            match heed {
+                Heed::All => self.driven(seen),
+                Heed::ByMap => Some(Item::ByMap),
+                Heed::Nothing => None,
+            }
+        } else {
+            self.rest(seen, now)
+        };
+        backwards.or(item)
+    }
+
+    /// Whether the shaft follows by its edges.
+    pub(crate) const fn follows(&self) -> bool {
+        self.follows
+    }
+
+    /// Whether the correction of the map has been at its limit for long.
+    pub(crate) const fn is_at_limit(&self) -> bool {
+        self.at_limit
+    }
+
+    /// Whether the shaft turned back by too many edges since that was told last.
+    fn turns_back(&mut self, behind: u32) -> bool {
+        self.least_behind = self.least_behind.min(behind);
+        let turns = behind.saturating_sub(self.least_behind) >= BACK_EDGES;
+        if turns {
+            self.least_behind = behind;
+        }
+        turns
+    }
+
+    fn rest(&mut self, seen: SideSeen<'_>, now: Instant) -> Option<Item> {
+        self.missing = 0;
+        self.silent = Micros::ZERO;
+        self.off = Lasting::default();
+        self.above = Lasting::default();
+        self.below = Lasting::default();
+        self.too_far = Lasting::default();
+        self.limited = Lasting::default();
+        self.off_way = 0;
+        self.at_limit = false;
+        self.resting(seen, now)
+    }
+
+    fn driven(&mut self, seen: SideSeen<'_>) -> Option<Item> {
+        if seen.edges > 0 {
+            self.missing = 0;
+            self.silent = Micros::ZERO;
+        } else {
+            let edges = u64::from(seen.wanted.max(0).unsigned_abs())
+                .saturating_mul(u64::from(seen.elapsed.get()))
+                .saturating_mul(u64::from(seen.edges_per_turn));
+            self.missing = self.missing.saturating_add(edges);
+            self.silent = self.silent.saturating_add(seen.elapsed);
+        }
+        let enough = self.missing >= u64::from(SILENT_EDGES).saturating_mul(1_000_000 << 21);
+        if enough && self.silent >= SILENT_FOR.max(seen.answer) {
+            return Some(Item::ShaftSilent);
+        }
+        let off =
+            self.off.update(seen.is_off(OFF), seen.elapsed, LOST_FOR.saturating_add(seen.travel));
+        let above =
+            self.above.update(seen.wanted > seen.full, seen.elapsed, Micros::from_millis(500));
+        let below = self.below.update(seen.wanted < seen.full / 64, seen.elapsed, LOST_FOR);
+        match (above, off, below) {
+            (true, _, _) => Some(Item::TargetAbove),
+            (false, true, _) => Some(Item::ShaftDoesNotFollow),
+            (false, false, true) => Some(Item::TargetBelow),
+            (false, false, false) => self.slow(seen),
+        }
+    }
+
+    /// What shows slowly: the correction, and a rate that is off for long.
+    fn slow(&mut self, seen: SideSeen<'_>) -> Option<Item> {
+        let SideSeen { corrected, elapsed, limits, .. } = seen;
+        self.at_limit = self.limited.update(corrected.is_limited(), elapsed, CORRECTED_FOR);
+        let too_far = self.too_far.update(corrected.is_too_far(), elapsed, CORRECTED_FOR);
+        let passed = self.off_way.saturating_add(seen.way.max(0).unsigned_abs());
+        self.off_way = if seen.is_off(limits.rate_band.get()) { passed } else { 0 };
+        let off = self.off_way > limits.rate_way.get().unsigned_abs();
+        let off = off.then_some(Item::RateOff);
+        let too_far = too_far.then_some(Item::OpenedTooFar);
+        off.or(self.at_limit.then_some(Item::CorrectionAtLimit)).or(too_far)
+    }
+
+    fn resting(&mut self, seen: SideSeen<'_>, now: Instant) -> Option<Item> {
+        let since = *self.rest_since.get_or_insert(now);
+        if !self.rested && now.since(since) >= seen.run_out {
+            self.rested = true;
+            self.rest = RestEdges::default();
+        }
+        let turns = self.rested && self.rest.update(seen.edges, seen.elapsed);
+        turns.then_some(Item::ShaftTurnsAtRest)
+    }
+}
