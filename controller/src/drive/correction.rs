@@ -1,7 +1,7 @@
 //! By how much the valve map is corrected, and how far that may go.
 //!
 //! ```text
-//!  shaft speed fed to the map = n + correction        |correction| ≤ limit · n + full / 16
+//!  shaft speed fed to the map = n + correction        |correction| ≤ limit · n + full / 10
 //! ```
 //!
 //! The correction follows what changes slowly: oil that warms, a coil that warms, a stiff shaft. It is learnt while seed is
@@ -47,7 +47,7 @@ impl Correction {
 
     /// Holds the correction `by` of a shaft speed `fed`, Q21, within its limit.
     pub(super) fn hold(&self, fed: i32, by: i64) -> Corrected {
-        let allowed = self.full / 16;
+        let allowed = self.full / 10;
         let most = mul_shift(fed, self.limit, 16).saturating_add(allowed);
         let told = mul_shift(fed, self.told, 16).saturating_add(allowed);
         let by = clamp_i32(by);

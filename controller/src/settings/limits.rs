@@ -33,7 +33,7 @@ impl Default for LimitsConfig {
             road_speed: MetresPerSecond::from_millimetres(16_000),
             raised_for: Micros::from_millis(600_000),
             correction_told: PerMille::new(300),
-            correction_limit: PerMille::new(600),
+            correction_limit: PerMille::new(800),
             rate_band: PerMille::new(100),
             rate_way: Micrometres::from_millimetres(20_000),
         }

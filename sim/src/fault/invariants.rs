@@ -21,7 +21,8 @@ pub enum Rule {
     SideOff,
     /// The valve is driven although the lift has read "lifted" for its debounce time.
     Lifted,
-    /// The valve is driven although no speed source has said for a while that the drill moves.
+    /// The valve is driven although no speed source has said for a while that the drill moves, nor the hold button
+    /// was pressed within three seconds.
     NotMoving,
     /// Output came back after a stop without a fresh off→on of the master.
     Restart,
@@ -47,6 +48,9 @@ impl Rule {
 /// Longest that any source of speed is believed without news: two silences of the pulse meter, µs.
 const NEWS_FOR: u32 = 1_100_000;
 
+/// A start by hand lasts no longer, µs.
+const BY_HAND_FOR: u32 = 3_000_000;
+
 /// More than this between two ticks is a stop, µs.
 const STALE: u32 = 250_000;
 
@@ -63,6 +67,8 @@ pub struct Invariants {
     moved_at: Option<Instant>,
     account: Account,
     latching: bool,
+    held: bool,
+    pressed_at: Option<Instant>,
 }
 
 impl Default for Invariants {
@@ -78,6 +84,8 @@ impl Default for Invariants {
             moved_at: None,
             account: Account::default(),
             latching: false,
+            held: true,
+            pressed_at: None,
         }
     }
 }
@@ -139,6 +147,12 @@ impl Invariants {
             self.moved_at = Some(now);
         }
         self.edges = inputs.ground.count;
+        if inputs.hold && !self.held {
+            self.pressed_at = Some(now);
+        } else if !inputs.hold {
+            self.pressed_at = None;
+        }
+        self.held = inputs.hold;
     }
 
     fn broken(&self, look: &Look, account: Account) -> Option<Rule> {
@@ -146,6 +160,7 @@ impl Invariants {
         let driven = is_driven(&look.outputs);
         let lifted = self.lifted_since.is_some_and(|since| now.since(since) > DEBOUNCE);
         let still = self.moved_at.is_none_or(|at| now.since(at).get() > NEWS_FOR);
+        let by_hand = self.pressed_at.is_some_and(|at| now.since(at).get() <= BY_HAND_FOR);
         let side_off = (0..SIDES).any(|side| {
             let on = look.inputs.sides[side].switch;
             !on && look.outputs.sides[side].command > Command::ZERO
@@ -156,7 +171,7 @@ impl Invariants {
             (driven && !self.master, Rule::StopWins),
             (side_off, Rule::SideOff),
             (driven && lifted, Rule::Lifted),
-            (driven && still, Rule::NotMoving),
+            (driven && still && !by_hand, Rule::NotMoving),
             ((driven || look.outputs.supply) && self.stopped, Rule::Restart),
             (fell, Rule::TallyFell),
         ]

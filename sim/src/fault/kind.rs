@@ -2,6 +2,7 @@
 
 use super::bus::BusKind;
 use super::clock::TickKind;
+use super::hands::HandKind;
 use super::inject::Lasting;
 use super::plant::PlantKind;
 use super::pulses::PulseKind;
@@ -61,6 +62,10 @@ const fn lift(name: &'static str, does: &'static str, kind: SwitchKind) -> Fault
     fault(name, does, Part::Lift(kind), BOTH)
 }
 
+const fn hands(name: &'static str, does: &'static str, kind: HandKind) -> Fault {
+    fault(name, does, Part::Hands(kind), BOTH)
+}
+
 const fn plant(name: &'static str, does: &'static str, kind: PlantKind) -> Fault {
     long(fault(name, does, Part::Plant(kind), BOTH))
 }
@@ -75,11 +80,18 @@ pub const CATALOGUE: &[Fault] = &[
     ground("ground pulses stuck", "no edge comes", PulseKind::Stuck),
     ground("ground pulses doubled", "both flanks are counted", PulseKind::Doubled),
     ground("ground pulses noisy", "150 false edges a second", PulseKind::Noisy(150.0)),
+    ground("ground pulses flooded", "1,300 false edges a second", PulseKind::Noisy(1_300.0)),
     encoder("encoder halved", "every second edge is missing", PulseKind::Halved),
     encoder("encoder silent", "no edge comes", PulseKind::Stuck),
     encoder("encoder doubled", "both flanks are counted", PulseKind::Doubled),
     encoder("encoder noisy", "150 false edges a second", PulseKind::Noisy(150.0)),
     encoder("encoder tooth broken", "1 of 180 is missing", PulseKind::BrokenTooth(TEETH)),
+    fault(
+        "encoder counts back",
+        "the shaft turns backwards, by its two channels",
+        Part::Encoder(PulseKind::Backwards),
+        &[Setup::All],
+    ),
     receiver("receiver frozen", "repeats its last speed", ReceiverKind::Frozen),
     receiver("receiver jumping", "each speed off by up to 2 m/s", ReceiverKind::Jumping),
     receiver("receiver late", "0.4 s later than set", ReceiverKind::Late(40)),
@@ -89,10 +101,14 @@ pub const CATALOGUE: &[Fault] = &[
     lift("lift stuck in work", "the switch reads in work", SwitchKind::StuckInWork),
     lift("lift stuck lifted", "the switch reads lifted", SwitchKind::StuckLifted),
     lift("lift bouncing", "reads either, at random", SwitchKind::Bouncing),
+    hands("hold button stuck", "reads pressed", HandKind::HoldStuck),
+    hands("stop pressed", "reads pressed", HandKind::StopPressed),
     plant("valve stuck open", "the spool stays, half open at least", PlantKind::ValveStuckOpen),
     plant("valve stuck closed", "no oil to one side", PlantKind::ValveStuckClosed),
     plant("valve sluggish", "0.4 s of lag more", PlantKind::ValveSluggish(0.4)),
     plant("valve dead band doubled", "opens at 0.40, not at 0.20", PlantKind::DeadBand(0.2)),
+    plant("valve stiff", "passes 0.7 of its flow", PlantKind::FlowFalls(0.7)),
+    plant("valve gummed", "passes 0.47 of its flow", PlantKind::FlowFalls(0.47)),
     plant("oil supply lost", "no oil to any side", PlantKind::SupplyLost),
     plant("oil supply dips", "oil for a third of the speed", PlantKind::SupplyDips(0.35)),
     plant("motor stalled", "the shaft stands", PlantKind::MotorStalled),

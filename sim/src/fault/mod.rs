@@ -14,6 +14,7 @@ mod words;
 pub mod cycle;
 pub mod setup;
 pub mod inject;
+pub mod hands;
 pub mod pulses;
 pub mod receiver;
 pub mod bus;

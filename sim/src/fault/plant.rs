@@ -19,6 +19,8 @@ pub enum PlantKind {
     ValveSluggish(f64),
     /// Flow begins at this command more than it did.
     DeadBand(f64),
+    /// It passes this share of its flow above the opening.
+    FlowFalls(f64),
     /// No oil comes, on either side.
     SupplyLost,
     /// No more oil comes than passes at this command, on either side.
@@ -38,6 +40,9 @@ pub struct PlantFault {
     active: bool,
     spool: [Option<f64>; 2],
 }
+
+/// Flow begins at this command.
+const OPENING: f64 = 0.2;
 
 /// A valve that sticks open is open at least so far.
 const STUCK_AT: f64 = 0.5;
@@ -77,6 +82,7 @@ impl PlantFault {
                 *at += (given - *at) * (STEP_S / lag_s);
                 *at
             }
+            PlantKind::FlowFalls(share) => given.min(OPENING + (given - OPENING) * share),
             PlantKind::DeadBand(more) => (given - more).max(0.0),
             PlantKind::MotorStalled | PlantKind::DeliveryBlocked | PlantKind::HopperEmpty => given,
         }

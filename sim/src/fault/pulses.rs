@@ -6,7 +6,8 @@
 //!          └─ every second tooth ┴─► PulseFault ─► count, instant of the last edge
 //! ```
 //!
-//! The count that comes out goes on from where it was, before, during and after: a capture counter never falls.
+//! The count that comes out goes on from where it was, before, during and after: a capture counter never falls but
+//! where it is told to, by two channels.
 
 use crate::machine::Noise;
 use controller::quantity::{Instant, Micros};
@@ -19,6 +20,8 @@ pub enum PulseKind {
     Lost(f64),
     /// Every second tooth gives no edge.
     Halved,
+    /// The count falls: a two-channel encoder on a shaft that turns backwards.
+    Backwards,
     /// No edge comes through.
     Stuck,
     /// Both flanks of every tooth are counted.
@@ -62,6 +65,10 @@ impl PulseFault {
         match (active, self.kind) {
             (false, _) => self.show(edges, sensor[0].edge_at),
             (true, PulseKind::Stuck) => {}
+            (true, PulseKind::Backwards) => {
+                self.show(edges, sensor[0].edge_at);
+                self.shown.count = self.shown.count.wrapping_sub(edges.wrapping_mul(2));
+            }
             (true, PulseKind::Doubled) => self.show_all(last[1], sensor[1]),
             (true, PulseKind::Halved) => self.show_all(last[2], sensor[2]),
             (true, PulseKind::Lost(share)) => {

@@ -83,7 +83,7 @@ impl Setup {
             Self::Receiver => "a satellite receiver alone, no seed sensors",
             Self::Bus => "the tractor's bus alone, no seed sensors",
             Self::All => {
-                "ground pulses, then a receiver, then the bus; tube sensors and a hopper level switch"
+                "ground pulses, then a receiver, then the bus; tube sensors, a hopper level switch, two-channel encoders"
             }
         }
     }
@@ -113,7 +113,7 @@ impl Setup {
             width: Micrometres::from_millimetres(2_000),
             offset: Micrometres::from_millimetres(millimetres),
             edges_per_turn: TEETH,
-            two_channel: false,
+            two_channel: self.is_full(),
             meter: std::iter::once(MeterPoint {
                 shaft: TurnsPerSecond::from_bits(1 << 21),
                 mass: MicrogramsPerTurn::new(60_000_000),
@@ -135,7 +135,12 @@ impl Setup {
             lift: LiftConfig { from: LiftSource::Switch, lowered_level: true, debounce: DEBOUNCE },
             places: PlacesConfig::default(),
             least_gap: Micrometres::from_millimetres(500),
-            limits: LimitsConfig::default(),
+            limits: LimitsConfig {
+                start_speed: MetresPerSecond::from_millimetres(1_000),
+                road_speed: MetresPerSecond::from_millimetres(8_000),
+                raised_for: Micros::from_millis(30_000),
+                ..LimitsConfig::default()
+            },
             capture_rate: 100_000,
         }
     }

@@ -5,6 +5,7 @@
 
 use super::bus::BusKind;
 use super::clock::TickKind;
+use super::hands::HandKind;
 use super::pair::Pair;
 use super::plant::PlantKind;
 use super::pulses::PulseKind;
@@ -26,6 +27,12 @@ pub const fn statement(part: Part, setup: Setup) -> Statement {
         Part::Receiver(kind) => receiver_alone(kind),
         Part::Bus(kind) => bus(kind, setup.is_full()),
         Part::Lift(kind) => lift(kind),
+        // A start by hand: three seconds at 1 m/s lay 132 g.
+        Part::Hands(HandKind::HoldStuck) => Statement::tolerated(132.0),
+        Part::Hands(HandKind::StopPressed) => Statement {
+            stops: true,
+            ..Statement::told(&[Item::StopPressed], 0.02, "the tick that reads it")
+        },
         Part::Plant(kind) => plant(kind, setup.is_full()),
         Part::Ticks(kind) => ticks(kind),
         Part::Clock => Statement::tolerated(0.0),
@@ -85,6 +92,12 @@ const fn encoder(kind: PulseKind) -> Statement {
         PulseKind::Noisy(_) => Statement::told(told, 1.0, "third edge after the run-out of 0.9 s")
             .while_it(Shows::AtRest)
             .unseen(700.0),
+        PulseKind::Backwards => {
+            Statement::told(&[Item::ShaftBackwards], 0.35, "12 edges back; a start of 0.25 s")
+                .and_edges(14.0)
+                .while_it(Shows::Driven)
+                .unseen(25.0)
+        }
         PulseKind::BrokenTooth(_) => Statement::tolerated(10.0),
         PulseKind::Lost(_) | PulseKind::Halved => {
             Statement::undetectable(Pair::EncoderHalved).unseen(10.0)
@@ -173,6 +186,13 @@ const fn plant(kind: PlantKind, full: bool) -> Statement {
         PlantKind::SupplyDips(_) => Statement::told(follows, 2.6, "2 s outside ±15 %")
             .while_it(Shows::FallsShort)
             .unseen(100.0),
+        PlantKind::FlowFalls(_) => Statement::told(
+            &[Item::OpenedTooFar, Item::CorrectionAtLimit, Item::RateOff, Item::ShaftDoesNotFollow],
+            8.0,
+            "5 s of a correction too far, once it is learnt",
+        )
+        .while_it(Shows::Driven)
+        .unseen(50.0),
         PlantKind::ValveSluggish(_) | PlantKind::DeadBand(_) => {
             Statement::told(follows, 2.6, "tolerated; 2 s outside ±15 % would be told")
                 .while_it(Shows::Never)

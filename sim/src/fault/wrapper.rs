@@ -2,6 +2,7 @@
 
 use super::bus::{BusFault, BusKind};
 use super::clock::{Beat, TickFault, TickKind};
+use super::hands::HandKind;
 use super::inject::Injection;
 use super::plant::{PlantFault, PlantKind};
 use super::power::{Power, PowerFault};
@@ -23,6 +24,8 @@ pub enum Part {
     Bus(BusKind),
     /// The lift switch.
     Lift(SwitchKind),
+    /// The operator's buttons.
+    Hands(HandKind),
     /// The machine.
     Plant(PlantKind),
     /// The beat of the ticks.
@@ -40,6 +43,7 @@ enum Kind {
     Receiver(ReceiverFault),
     Bus(BusFault),
     Lift(SwitchFault),
+    Hands(HandKind),
     Plant(PlantFault),
     Ticks(TickFault),
     Power(PowerFault),
@@ -71,6 +75,7 @@ impl Wrapper {
             Part::Receiver(kind) => Kind::Receiver(ReceiverFault::new(kind, seed)),
             Part::Bus(kind) => Kind::Bus(BusFault::new(kind, seed)),
             Part::Lift(kind) => Kind::Lift(SwitchFault::new(kind, seed)),
+            Part::Hands(kind) => Kind::Hands(kind),
             Part::Plant(kind) => Kind::Plant(PlantFault::new(kind)),
             Part::Ticks(kind) => Kind::Ticks(TickFault::new(kind)),
             Part::Power => Kind::Power(PowerFault::default()),
@@ -108,6 +113,7 @@ impl Wrapper {
                 inputs.speeds.bus_ground = fault.pass(report, inputs.now, active);
             }
             Kind::Lift(fault) => inputs.lift = fault.pass(inputs.lift, active),
+            Kind::Hands(kind) => kind.pass(inputs, active),
             Kind::Plant(fault) => {
                 if fault.is_empty_now(active) {
                     inputs.hopper_empty = inputs.hopper_empty.map(|_| true);
