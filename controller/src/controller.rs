@@ -126,6 +126,9 @@ impl Controller {
         if !self.state.may_run() {
             return Err(Refusal::Run(RunError::NotAtRest));
         }
+        if run.spills(self.state.lowered) {
+            return Err(Refusal::Run(RunError::Lowered));
+        }
         self.state.run.arm(run, now);
         Ok(())
     }

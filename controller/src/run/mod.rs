@@ -74,6 +74,8 @@ pub struct SpinRun {
     pub side: usize,
     /// Its commands over time.
     pub plan: SpinPlan,
+    /// The person says that the box is empty; otherwise the drill must be raised, for seed would fall in one place.
+    pub box_empty: bool,
 }
 
 /// Why a run is refused.
@@ -96,6 +98,8 @@ pub enum RunError {
     Stopped,
     /// A motorised valve has no commands that a plan could give.
     Motorised,
+    /// The drill is lowered and its box is not said to be empty.
+    Lowered,
 }
 
 /// How a run ended.
@@ -135,6 +139,11 @@ impl Run {
             Self::Fill(run) => run.side,
             Self::Spin(run) => run.side,
         }
+    }
+
+    /// Whether seed would fall in one place: a spin of a drill that is `lowered` with seed in its box.
+    pub(crate) fn spills(&self, lowered: bool) -> bool {
+        matches!(self, Self::Spin(spin) if lowered && !spin.box_empty)
     }
 
     /// Checks the run against what the drive can turn.

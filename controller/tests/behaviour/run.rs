@@ -132,7 +132,7 @@ fn a_spin_gives_the_valve_the_commands_of_its_plan_and_ends_with_it() {
     rig.run(10);
     rig.shafts[0] = Shaft::Turns(20_000);
     rig.controller
-        .act(Act::ArmRun(Run::Spin(SpinRun { side: 0, plan })), rig.inputs.now)
+        .act(Act::ArmRun(Run::Spin(SpinRun { side: 0, plan, box_empty: true })), rig.inputs.now)
         .expect("at rest");
     rig.run(5);
     rig.inputs.hold = true;
@@ -154,12 +154,26 @@ fn a_spin_gives_the_valve_the_commands_of_its_plan_and_ends_with_it() {
 }
 
 #[test]
+fn a_spin_needs_a_raised_drill_or_an_empty_box() {
+    let plan = SpinPlan::new(SpinConfig::about(Command::from_bits(13_107))).expect("a plan");
+    let arm = |lowered, box_empty| {
+        let mut rig = Rig::new();
+        rig.inputs.lift = lowered;
+        rig.run(10);
+        let run = Run::Spin(SpinRun { side: 0, plan, box_empty });
+        rig.controller.act(Act::ArmRun(run), rig.inputs.now)
+    };
+    assert_eq!(arm(true, false), Err(Refusal::Run(RunError::Lowered)));
+    assert_eq!([arm(true, true), arm(false, false), arm(false, true)], [Ok(()), Ok(()), Ok(())]);
+}
+
+#[test]
 fn a_spin_whose_edges_come_from_the_wrong_shaft_stops_at_once() {
     let plan = SpinPlan::new(SpinConfig::about(Command::from_bits(13_107))).expect("a plan");
     let mut rig = Rig::of(&config(2));
     rig.run(200);
     rig.controller
-        .act(Act::ArmRun(Run::Spin(SpinRun { side: 0, plan })), rig.inputs.now)
+        .act(Act::ArmRun(Run::Spin(SpinRun { side: 0, plan, box_empty: true })), rig.inputs.now)
         .expect("at rest");
     rig.run(5);
     rig.inputs.hold = true;

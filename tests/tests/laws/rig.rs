@@ -173,7 +173,7 @@ impl Feed {
             Some(Deed::Spin(side)) => {
                 let about = SpinConfig::about(Command::from_bits(13_107));
                 let plan = SpinPlan::new(about).expect("a plan");
-                Act::ArmRun(Run::Spin(SpinRun { side, plan }))
+                Act::ArmRun(Run::Spin(SpinRun { side, plan, box_empty: true }))
             }
             Some(Deed::Arm { side, shaft, edges, at_most }) => Act::ArmRun(Run::Catch(CatchRun {
                 side,
