@@ -48,6 +48,7 @@ pub mod place;
 pub mod gap;
 pub mod catch_run;
 pub mod drive;
+pub mod passed;
 pub mod tally;
 pub mod watch;
 pub mod settings;
@@ -55,6 +56,7 @@ pub mod outputs;
 mod side;
 mod state;
 mod controller;
+mod accounts;
 pub mod snapshot;
 #[cfg(feature = "journal")]
 pub mod journal;

@@ -73,6 +73,8 @@ pub(crate) struct Work<'a> {
     pub(crate) ground: &'a GroundState,
     pub(crate) lines: &'a LineState,
     pub(crate) stopped: bool,
+    /// The side of the other product on the same ground is sowing in this tick.
+    pub(crate) twin: bool,
     pub(crate) now: Now,
 }
 
@@ -195,6 +197,7 @@ impl Work<'_> {
         }
         let happened = Happened {
             sowing: memory.state == SideState::Sowing,
+            twin: self.twin,
             ground: now.travelled,
             yaw: self.yaw.rate(now.at),
             edges: memory.drive.edges(),

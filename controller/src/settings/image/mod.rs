@@ -26,7 +26,7 @@ pub use fingerprint::{Spelt, fingerprint, spell};
 pub const MAGIC: [u8; 4] = *b"MWSI";
 
 /// Version of the layout; another version is refused, for a board must not guess.
-pub const VERSION: u16 = 2;
+pub const VERSION: u16 = 3;
 
 /// Magic, version and length.
 const HEADER: usize = 8;
