@@ -1,6 +1,5 @@
-//! The controller: settings, acts of the operator, ticks, accounts.
+//! The controller: settings, acts of the operator, ticks. Its accounts and snapshots stand in files of their own.
 
-use crate::MAX_SIDES;
 use crate::drive::Corrected;
 use crate::gap::Gap;
 use crate::inputs::Inputs;
@@ -10,10 +9,10 @@ use crate::quantity::{
     Instant, MetresPerSecond, MilligramsPerSquareMetre, Position, TurnsPerSecond,
 };
 use crate::run::{Run, RunError, RunReport};
+use crate::seed::{Lot, Open, Product};
 use crate::settings::{Settings, SettingsError};
-use crate::snapshot::Snapshot;
 use crate::state::State;
-use crate::tally::{Account, Hopper, SideTally};
+use crate::tally::{Hopper, SideTally};
 use crate::watch::Item;
 
 /// An act of the operator between two ticks.
@@ -21,8 +20,13 @@ use crate::watch::Item;
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
 pub enum Act {
-    /// A new seeding rate.
-    Rate(MilligramsPerSquareMetre),
+    /// A new seeding rate of a product.
+    Rate {
+        /// The product.
+        product: Product,
+        /// Its rate.
+        rate: MilligramsPerSquareMetre,
+    },
     /// First act of a run at standstill; the second is a fresh press of the hold button.
     ArmRun(Run),
     /// This side, whose encoder fell silent in work, may go on by its valve map alone.
@@ -30,8 +34,22 @@ pub enum Act {
     /// What was learnt of every map is forgotten, and a correction at its limit with it: the drive was mended, or
     /// measured anew.
     ForgetCorrections,
-    /// The hopper was filled and now holds so much, µg.
-    Filled(u64),
+    /// The box of a product was filled and now holds so much.
+    Filled {
+        /// The product.
+        product: Product,
+        /// Seed in the box, µg.
+        micrograms: u64,
+    },
+    /// Outlets of a side were shut or opened: by hand, or by a tramline drive. See [`Open`] for what is laid.
+    Outlets {
+        /// The side, from 0.
+        side: usize,
+        /// So many are open: 1 to all that the side has.
+        open: u16,
+        /// Those that are shut lie at an edge, so that the side sows a narrower strip.
+        narrows: bool,
+    },
     /// Drive at this speed while no source lives, or no longer: the last resort. Dropped at every stop.
     SpeedByHand(Option<MetresPerSecond>),
 }
@@ -55,6 +73,15 @@ pub enum Refusal {
     SpeedByHand,
     /// The controller is not at rest, or has counted further than the snapshot.
     Snapshot,
+    /// No side meters this product.
+    NoProduct,
+    /// There is no such side, or it has not so many outlets.
+    Outlets,
+    /// A run turns a shaft: what a turn delivers must not change under it.
+    Turning,
+    /// The snapshot names a lot over other catches than those of the settings: choose the lot of this product by
+    /// [`Controller::set_lot`], then restore. Until then nothing is metered.
+    Lot(Product),
 }
 
 /// The controller of one drill: its settings, and what it remembers.
@@ -62,8 +89,10 @@ pub enum Refusal {
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
 pub struct Controller {
-    settings: Option<Settings>,
-    state: State,
+    pub(crate) settings: Option<Settings>,
+    pub(crate) state: State,
+    /// The product whose lot is not known: nothing is metered before it is.
+    pub(crate) unknown: Option<Product>,
 }
 
 impl Controller {
@@ -73,12 +102,12 @@ impl Controller {
         for (memory, side) in state.sides.iter_mut().zip(&settings.sides) {
             memory.drive = side.drive.fresh();
         }
-        Self { settings: Some(settings), state }
+        Self { settings: Some(settings), state, unknown: None }
     }
 
     /// A controller whose settings are missing or wrong: it runs nothing and says so.
     pub fn unconfigured() -> Self {
-        Self { settings: None, state: State::unconfigured() }
+        Self { settings: None, state: State::unconfigured(), unknown: None }
     }
 
     /// An act of the operator.
@@ -89,11 +118,13 @@ impl Controller {
     pub fn act(&mut self, act: Act, now: Instant) -> Result<(), Refusal> {
         let Some(settings) = &self.settings else { return Err(Refusal::Unconfigured) };
         match act {
-            Act::Rate(rate) => {
-                self.settings = Some(settings.with_rate(rate).map_err(Refusal::Settings)?);
-                for side in &mut self.state.sides {
-                    side.drive.restart(now);
-                }
+            Act::Rate { product, rate } => {
+                let metered = settings.metering(product).ok_or(Refusal::NoProduct)?;
+                let settings = metered.with_rate(product, rate).map_err(Refusal::Settings)?;
+                self.put_in_force(settings, product, now);
+            }
+            Act::Outlets { side, open, narrows } => {
+                self.open(side, Open { count: open, narrows })?;
             }
             Act::ArmRun(run) => self.arm_run(run, now)?,
             Act::ByMap(index) => self.run_by_map(index)?,
@@ -109,8 +140,10 @@ impl Controller {
                 }
                 self.state.ground.set_by_hand(speed);
             }
-            Act::Filled(micrograms) => {
-                self.state.hopper = Hopper::filled(micrograms, self.account().mass_ug);
+            Act::Filled { product, micrograms } => {
+                settings.metering(product).ok_or(Refusal::NoProduct)?;
+                let metered = self.account_of(product).mass_ug;
+                *product.of_mut(&mut self.state.hoppers) = Hopper::filled(micrograms, metered);
             }
         }
         Ok(())
@@ -143,73 +176,59 @@ impl Controller {
         if proportional && side.blind.allow() { Ok(()) } else { Err(Refusal::ByMap) }
     }
 
+    /// Puts another lot in force: what was counted is folded into totals by the lot before.
+    ///
+    /// # Errors
+    ///
+    /// [`Refusal`] says why nothing was changed.
+    pub fn set_lot(&mut self, lot: &Lot, now: Instant) -> Result<(), Refusal> {
+        let settings = self.settings.as_ref().ok_or(Refusal::Unconfigured)?;
+        if self.state.run.is_running() {
+            return Err(Refusal::Turning);
+        }
+        let metered = settings.metering(lot.product).ok_or(Refusal::NoProduct)?;
+        let settings = metered.with_lot(lot).map_err(Refusal::Settings)?;
+        self.fold();
+        self.put_in_force(settings, lot.product, now);
+        self.unknown = self.unknown.filter(|product| *product != lot.product);
+        Ok(())
+    }
+
+    /// Puts settings in force that differ in a product's rate or lot.
+    fn put_in_force(&mut self, settings: Settings, product: Product, now: Instant) {
+        for (memory, side) in self.state.sides.iter_mut().zip(&settings.sides) {
+            if side.product == product {
+                memory.drive.restart(now);
+            }
+        }
+        self.settings = Some(settings);
+    }
+
+    /// Outlets of a side are shut or opened.
+    fn open(&mut self, index: usize, open: Open) -> Result<(), Refusal> {
+        if self.state.run.is_running() {
+            return Err(Refusal::Turning);
+        }
+        let known = self.settings.as_ref().and_then(|settings| settings.opened(index, open));
+        let open = known.filter(|_| open.count > 0).ok_or(Refusal::Outlets)?;
+        self.fold();
+        let side = self.settings.as_mut().and_then(|settings| settings.sides.get_mut(index));
+        side.ok_or(Refusal::Outlets)?.open = open;
+        Ok(())
+    }
+
     /// One tick: reads `inputs`, returns what to drive. To be called every 10 ms.
     pub fn tick(&mut self, inputs: &Inputs) -> Outputs {
-        let Some(settings) = &self.settings else {
+        let Some(settings) = self.settings.as_ref().filter(|_| self.unknown.is_none()) else {
             return Outputs { alarm: Some(Item::SettingsInvalid), ..Outputs::default() };
         };
         self.state.tick(settings, inputs)
-    }
-
-    /// Area, mass and distance of one side.
-    pub fn side_account(&self, index: usize) -> Account {
-        let (Some(settings), Some(memory)) = (&self.settings, self.state.sides.get(index)) else {
-            return Account::default();
-        };
-        let Some(side) = settings.sides.get(index) else { return Account::default() };
-        let per_metre = settings.ground.pulses_per_metre();
-        Account {
-            distance_um: memory.tally.distance(per_metre, side.offset),
-            area_mm2: memory.tally.area(per_metre, side.offset, side.width),
-            mass_ug: memory.tally.mass(&side.meter, side.edges_per_turn),
-        }
-    }
-
-    /// Area, mass and distance of all sides.
-    pub fn account(&self) -> Account {
-        (0..MAX_SIDES).fold(Account::default(), |sum, side| sum.plus(self.side_account(side)))
-    }
-
-    /// Seed left in the hopper, µg.
-    #[must_use]
-    pub fn hopper_left(&self) -> u64 {
-        self.state.hopper.left(self.account().mass_ug)
     }
 
     /// Raw counts of a side.
     #[must_use]
     pub fn tally(&self, index: usize) -> Option<&SideTally> {
         self.state.sides.get(index).map(|side| &side.tally)
-    }
-
-    /// What has been counted by now, in one piece.
-    pub fn snapshot(&self) -> Snapshot {
-        let mut snapshot = Snapshot { hopper: self.state.hopper, ..Snapshot::default() };
-        snapshot.rate = self.settings.as_ref().map_or(snapshot.rate, Settings::rate);
-        (snapshot.gaps, snapshot.way_mm) = self.gap_counts();
-        for (kept, side) in snapshot.sides.iter_mut().zip(&self.state.sides) {
-            *kept = side.tally.settled();
-        }
-        snapshot
-    }
-
-    /// Goes on from a snapshot that was kept through a power cut. What moves stays as it is: stopped.
-    ///
-    /// # Errors
-    ///
-    /// [`Refusal`] says why nothing was changed; no count ever falls.
-    pub fn restore(&mut self, kept: &Snapshot) -> Result<(), Refusal> {
-        let settings = self.settings.as_ref().ok_or(Refusal::Unconfigured)?;
-        if !self.state.at_rest || !kept.follows(&self.snapshot()) {
-            return Err(Refusal::Snapshot);
-        }
-        self.settings = Some(settings.with_rate(kept.rate).map_err(Refusal::Settings)?);
-        self.state.hopper = kept.hopper;
-        self.resume_gap_counts(kept.gaps, kept.way_mm);
-        for (side, kept) in self.state.sides.iter_mut().zip(&kept.sides) {
-            side.tally = *kept;
-        }
-        Ok(())
     }
 
     /// Takes the oldest gap that has ended and was not taken yet: the board keeps it in the journal.

@@ -49,6 +49,7 @@ pub mod gap;
 pub mod measure;
 pub mod run;
 pub mod drive;
+pub mod passed;
 pub mod tally;
 pub mod watch;
 pub mod settings;
@@ -57,6 +58,7 @@ mod blind;
 mod side;
 mod state;
 mod controller;
+mod accounts;
 pub mod snapshot;
 #[cfg(feature = "journal")]
 pub mod journal;

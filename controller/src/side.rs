@@ -78,6 +78,8 @@ pub(crate) struct Work<'a> {
     pub(crate) ground: &'a GroundState,
     pub(crate) lines: &'a LineState,
     pub(crate) stopped: bool,
+    /// The side of the other product on the same ground is sowing in this tick.
+    pub(crate) twin: bool,
     pub(crate) now: Now,
 }
 
@@ -224,6 +226,7 @@ impl Work<'_> {
         let by_map = by_map.then(|| memory.blind.edges(wanted, side.edges_per_turn, now.elapsed));
         let happened = Happened {
             sowing: memory.state.lays(),
+            twin: self.twin,
             ground: now.travelled,
             yaw: self.yaw.rate(now.at),
             edges: memory.drive.edges(),

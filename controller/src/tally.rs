@@ -1,21 +1,20 @@
 //! Tally: raw counts of ground and shaft, converted when read.
 //!
 //! ```text
-//!  ground pulses while sowing ─┐                  area  = distance × width
-//!  µm beyond their length ─────┼─► raw counts ──► mass  = Σ segments of the meter curve
-//!  ∫ ω dt while sowing ────────┤                  rate  = mass / area
-//!  shaft edges, time, by segment ┘
+//!  ground passed while sowing ───┐                  area  = distance × width
+//!  shaft edges, time, by segment ┴─► raw counts ──► mass  = Σ segments of the meter curve × outlets open / outlets
+//!                                        │          rate  = mass / area
+//!     another lot, other outlets ────────┴─ fold ─► totals, to which new counts are added when read
 //! ```
 //!
-//! Nothing is rounded while counting: what is read after a season is as exact as after a minute. A side
-//! on a curve travels `∫ v dt − y ∫ ω dt`. Beyond the pulses' own length comes what slip adds or takes, and the
-//! whole way where samples are followed.
+//! Nothing is rounded while counting. Counts convert by what is in force, so before that changes they are folded into
+//! totals: each fold rounds down, by less than 2 µm of distance, 2 µm × width + 1 mm² of area and 15 µg of mass.
 
+use crate::passed::{Passed, area};
 use crate::quantity::{
     Instant, Micrometres, Micros, PulsesPerMetre, RadiansPerSecond, divide_wide,
-    divide_wide_signed, mul_wide,
 };
-use crate::seed::{MAX_POINTS, MeterCurve};
+use crate::seed::{MAX_POINTS, MeterCurve, Share};
 use crate::sense::Travelled;
 
 /// Segments of a curve: between, below and above its points.
@@ -32,23 +31,62 @@ pub struct Turned {
     pub micros: u64,
 }
 
-/// Raw counts of one side. They only grow.
+/// What a side has sown by one instant, whatever it was counted by.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+pub struct Totals {
+    /// Distance sown, µm.
+    pub distance_um: u64,
+    /// Area sown, mm².
+    pub area_mm2: u64,
+    /// Of it sown at the same time by the side of the other product on the same ground, mm²; counted by one of the two.
+    pub shared_mm2: u64,
+    /// Mass metered, µg.
+    pub mass_ug: u64,
+    /// Edges of the shaft that were not counted but taken from the map while the encoder was lost.
+    pub by_map: u64,
+}
+
+impl Totals {
+    /// Both together.
+    #[must_use]
+    pub const fn plus(self, other: Self) -> Self {
+        Self {
+            distance_um: self.distance_um.saturating_add(other.distance_um),
+            area_mm2: self.area_mm2.saturating_add(other.area_mm2),
+            shared_mm2: self.shared_mm2.saturating_add(other.shared_mm2),
+            mass_ug: self.mass_ug.saturating_add(other.mass_ug),
+            by_map: self.by_map.saturating_add(other.by_map),
+        }
+    }
+
+    /// Whether none of them is below that of `earlier`.
+    #[must_use]
+    pub const fn follows(&self, earlier: &Self) -> bool {
+        self.distance_um >= earlier.distance_um
+            && self.area_mm2 >= earlier.area_mm2
+            && self.shared_mm2 >= earlier.shared_mm2
+            && self.mass_ug >= earlier.mass_ug
+            && self.by_map >= earlier.by_map
+    }
+}
+
+/// Raw counts of one side since the last fold, and the totals before. Counts only grow between two folds.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub struct SideTally {
-    /// Ground pulses while sowing.
-    pub pulses: u64,
-    /// Distance while sowing beyond the pulses' own length, µm: slip, and all of it where samples are followed ...
-    pub beyond: i64,
-    /// ... and its remainder, 2^-20 µm, below one.
-    pub(crate) rest: i64,
-    /// Angle turned while sowing, 2^-24 rad · µs.
-    pub angle: i64,
+    /// Ground passed while sowing.
+    pub passed: Passed,
+    /// Ground passed while the side of the other product on the same ground was sowing too.
+    pub shared: Passed,
     /// Shaft turns by segment of the meter curve, `[segment]`.
     pub turned: [Turned; SEGMENTS],
     /// Edges, of those, that were not counted but taken from the map while the encoder was lost.
     pub by_map: u64,
+    /// What was counted by other lots or outlets, and before the last power cut.
+    pub totals: Totals,
     /// Time since the last edge that belongs to no segment yet, µs.
     waiting: u32,
 }
@@ -57,6 +95,8 @@ pub struct SideTally {
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Happened {
     pub(crate) sowing: bool,
+    /// The side of the other product on the same ground is sowing.
+    pub(crate) twin: bool,
     pub(crate) ground: Travelled,
     pub(crate) yaw: RadiansPerSecond,
     pub(crate) edges: u32,
@@ -66,13 +106,33 @@ pub(crate) struct Happened {
     pub(crate) elapsed: Micros,
 }
 
+/// What the counts of a side convert by.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Conversion<'a> {
+    pub(crate) per_metre: Option<PulsesPerMetre>,
+    pub(crate) offset: Micrometres,
+    pub(crate) width: Micrometres,
+    /// How much of the width is sown ...
+    pub(crate) sown: Share,
+    /// ... and how much of it by the side of the other product too.
+    pub(crate) shared: Share,
+    pub(crate) curve: &'a MeterCurve,
+    pub(crate) edges_per_turn: u32,
+    /// How much of the catch a turn delivers.
+    pub(crate) delivered: Share,
+}
+
 impl SideTally {
     /// Counts what happened in a tick.
     pub(crate) fn count(&mut self, happened: Happened) {
+        let Happened { ground, yaw, elapsed, .. } = happened;
         if happened.sowing {
-            self.count_ground(happened);
+            self.passed.count(ground, yaw, elapsed);
+            if happened.twin {
+                self.shared.count(ground, yaw, elapsed);
+            }
         }
-        self.waiting = self.waiting.saturating_add(happened.elapsed.get());
+        self.waiting = self.waiting.saturating_add(elapsed.get());
         let edges = happened.by_map.unwrap_or(happened.edges);
         if let Some(guessed) = happened.by_map {
             self.by_map = self.by_map.saturating_add(u64::from(guessed));
@@ -88,83 +148,54 @@ impl SideTally {
         }
     }
 
-    fn count_ground(&mut self, happened: Happened) {
-        self.pulses = self.pulses.saturating_add(u64::from(happened.ground.pulses));
-        self.add(happened.ground.beyond);
-        // A tick is short: its angle fits 64 bits many times over.
-        let micros = i32::try_from(happened.elapsed.get()).unwrap_or(i32::MAX);
-        self.angle = self.angle.saturating_add(mul_wide(happened.yaw.to_bits(), micros));
-    }
-
-    /// Adds µm Q20; the remainder is carried.
-    const fn add(&mut self, travelled: i64) {
-        let sum = self.rest.saturating_add(travelled);
-        self.beyond = self.beyond.saturating_add(sum.wrapping_shr(20));
-        self.rest = sum & ((1 << 20) - 1);
-    }
-
-    /// Distance travelled while sowing, µm, of a side `offset` to the left.
-    #[must_use]
-    pub fn distance(&self, per_metre: Option<PulsesPerMetre>, offset: Micrometres) -> u64 {
-        let pulses = per_metre.map_or(0, |per_metre| {
-            let pulses = u128::from(self.pulses).saturating_mul(1_000_000 << 16);
-            divide_wide(pulses, u128::from(per_metre.to_bits())).unwrap_or(0)
-        });
-        // 2^-24 rad · µs · µm / 10^6 = 2^-24 µm.
-        let inside = i128::from(self.angle).saturating_mul(i128::from(offset.get()));
-        let inside = divide_wide_signed(inside.wrapping_shr(24), 1_000_000).unwrap_or(0);
-        let pulses = i128::try_from(pulses).unwrap_or(i128::MAX);
-        let centre = pulses.saturating_add(i128::from(self.beyond));
-        u64::try_from(centre.saturating_sub(inside).max(0)).unwrap_or(u64::MAX)
-    }
-
-    /// Area sown, mm² · 1000 / 1000 = µm · µm / 10^6, in square millimetres.
-    #[must_use]
-    pub fn area(
-        &self,
-        per_metre: Option<PulsesPerMetre>,
-        offset: Micrometres,
-        width: Micrometres,
-    ) -> u64 {
-        let distance = u128::from(self.distance(per_metre, offset));
-        let area = distance.saturating_mul(u128::from(width.get().unsigned_abs()));
-        let area = divide_wide(area, 1_000_000).unwrap_or(0);
-        u64::try_from(area).unwrap_or(u64::MAX)
-    }
-
-    /// The counts without the time that belongs to no segment yet: what a snapshot keeps.
-    pub(crate) const fn settled(self) -> Self {
-        Self { waiting: 0, ..self }
-    }
-
-    /// Whether none of the counts that only grow is below that of `earlier`.
-    #[must_use]
-    pub fn follows(&self, earlier: &Self) -> bool {
-        let turned = self.turned.iter().zip(&earlier.turned);
-        self.pulses >= earlier.pulses
-            && self.by_map >= earlier.by_map
-            && turned
-                .into_iter()
-                .all(|(now, then)| now.edges >= then.edges && now.micros >= then.micros)
-    }
-
-    /// Mass metered, µg.
-    #[must_use]
-    pub fn mass(&self, curve: &MeterCurve, edges_per_turn: u32) -> u64 {
-        self.turned.iter().enumerate().fold(0_u64, |sum, (segment, turned)| {
-            sum.saturating_add(curve.mass(segment, turned.edges, edges_per_turn, turned.micros))
+    /// All that was sown: the totals, and the counts since.
+    pub(crate) fn read(&self, by: &Conversion<'_>) -> Totals {
+        let distance = |passed: &Passed| passed.distance(by.per_metre, by.offset);
+        let distance_um = distance(&self.passed);
+        let area_mm2 = area(distance_um, by.width, by.sown);
+        self.totals.plus(Totals {
+            distance_um,
+            area_mm2,
+            // Rounded apart: never more than the side sowed.
+            shared_mm2: area(distance(&self.shared), by.width, by.shared).min(area_mm2),
+            mass_ug: self.mass(by),
+            by_map: self.by_map,
         })
+    }
+
+    /// Folds the counts into the totals; to be called before what they convert by changes.
+    pub(crate) fn fold(&mut self, by: &Conversion<'_>) {
+        *self = Self { waiting: self.waiting, ..Self::of(self.read(by)) };
+    }
+
+    /// Nothing counted since these totals.
+    pub(crate) fn of(totals: Totals) -> Self {
+        Self { totals, ..Self::default() }
+    }
+
+    /// Mass metered since the last fold, µg.
+    fn mass(&self, by: &Conversion<'_>) -> u64 {
+        let mass = self.turned.iter().enumerate().fold(0_u64, |sum, (segment, turned)| {
+            let Turned { edges, micros } = *turned;
+            if edges == 0 {
+                return sum;
+            }
+            sum.saturating_add(by.curve.mass(segment, edges, by.edges_per_turn, micros))
+        });
+        let Conversion { delivered, .. } = by;
+        let mass = divide_wide(u128::from(mass).saturating_mul(delivered.open()), delivered.of());
+        u64::try_from(mass.unwrap_or(0)).unwrap_or(u64::MAX)
     }
 }
 
-/// Area and mass of a side or of all, as read from the counts.
+/// Area and mass of a side, of a product or of all, as read from the counts.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub struct Account {
     /// Distance sown, µm; of all sides the longest.
     pub distance_um: u64,
-    /// Area sown, mm².
+    /// Area sown, mm². Ground that two products are sown on counts once for each, and once in all.
     pub area_mm2: u64,
     /// Mass metered, µg.
     pub mass_ug: u64,
@@ -231,19 +262,39 @@ impl Beat {
 
 #[cfg(test)]
 mod tests {
-    use super::{Hopper, SideTally};
-    use crate::quantity::{MetresPerSecond, Micros};
-    use crate::sense::Travelled;
+    use super::{Conversion, Hopper, SideTally, Turned};
+    use crate::passed::Passed;
+    use crate::quantity::{MicrogramsPerTurn, Micrometres, PulsesPerMetre, TurnsPerSecond};
+    use crate::seed::{MeterCurve, MeterPoint, Share};
 
     #[test]
-    fn the_distance_integral_loses_nothing_in_a_million_ticks() {
-        let mut tally = SideTally::default();
-        let speed = MetresPerSecond::from_bits(1_048_577);
-        for _ in 0..1_000_000 {
-            tally.add(Travelled::at(speed, Micros::new(10_001)).beyond);
-        }
-        let exact = 1_048_577_i64 * 10_001 * 1_000_000 / (1 << 20);
-        assert_eq!(tally.beyond, exact, "10 km in a million ticks");
+    fn a_fold_changes_nothing_that_is_read() {
+        let point = MeterPoint {
+            shaft: TurnsPerSecond::from_bits(1 << 21),
+            mass: MicrogramsPerTurn::new(120_000_001),
+        };
+        let curve = MeterCurve::new(&[point]).unwrap();
+        let by = Conversion {
+            per_metre: Some(PulsesPerMetre::from_bits(130 << 16)),
+            offset: Micrometres::from_millimetres(1_500),
+            width: Micrometres::from_millimetres(3_000),
+            sown: Share::new(23, 24),
+            shared: Share::WHOLE,
+            curve: &curve,
+            edges_per_turn: 180,
+            delivered: Share::new(23, 24),
+        };
+        let mut tally = SideTally {
+            passed: Passed { pulses: 1_234_567, angle: 9_876_543_210, ..Passed::default() },
+            shared: Passed { pulses: 234_567, ..Passed::default() },
+            ..SideTally::default()
+        };
+        tally.turned[1] = Turned { edges: 987_654, micros: 3_600_000_000 };
+        let before = tally.read(&by);
+        assert!(before.distance_um > 9_000_000_000 && before.mass_ug > 600_000_000_000);
+        tally.fold(&by);
+        assert_eq!(tally.read(&by), before);
+        assert_eq!(tally.read(&Conversion { delivered: Share::WHOLE, ..by }), before, "fixed");
     }
 
     #[test]

@@ -16,6 +16,8 @@ pub struct Bin {
     pub laid_kg: f64,
     /// Rate in force, averaged over the bin's length, kg/m².
     pub rate_kg_per_m2: f64,
+    /// Share of the width that is not sown because its outlets are shut, averaged over the bin's length.
+    pub narrowed: f64,
     /// Length over which lift and operator asked for seed, m.
     pub asked_m: f64,
     /// Instant at which the side entered the bin, s.
@@ -56,6 +58,7 @@ impl Ground {
             if let Some(bin) = self.bins.last_mut() {
                 bin.laid_kg += landed_kg * part / length;
                 bin.rate_kg_per_m2 += asked.rate_kg_per_m2 * part / BIN_M;
+                bin.narrowed += asked.narrowed * part / BIN_M;
                 bin.asked_m += if asked.lift_and_operator { part } else { 0.0 };
             }
             if to_m >= edge {
@@ -91,8 +94,10 @@ impl Ground {
 pub struct Asked {
     /// Lift and operator ask for seed.
     pub lift_and_operator: bool,
-    /// Rate in force for the seed that lands now, kg/m².
+    /// Rate in force for the seed that lands now, on the ground that is sown, kg/m².
     pub rate_kg_per_m2: f64,
+    /// Share of the width that is not sown because its outlets are shut.
+    pub narrowed: f64,
 }
 
 /// A step in time.

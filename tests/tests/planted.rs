@@ -15,6 +15,8 @@ fn scenarios() -> Vec<Scenario> {
         "rate-steps",
         "sides-off-and-on",
         "start-stop-restart-pulses",
+        "outlets-shut",
+        "two-products",
     ];
     let mut scenarios: Vec<Scenario> = names.into_iter().map(tests::demo_scenario).collect();
     for scenario in &mut scenarios {

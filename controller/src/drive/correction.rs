@@ -98,11 +98,14 @@ mod tests {
 
     #[test]
     fn it_is_held_at_its_limit_and_told_before() {
-        let limits = Correction::new(TurnsPerSecond::from_bits(16 << 16), LimitsConfig::default());
-        // Full is 16, the shaft turns at 10: told above 3 + 1, held at 6 + 1.
-        for (by, held, too_far, limited) in
-            [(3, 3, false, false), (5, 5, true, false), (8, 7, true, true), (-9, -7, false, true)]
-        {
+        let limits = Correction::new(TurnsPerSecond::from_bits(20 << 16), LimitsConfig::default());
+        // Full is 20, the shaft turns at 10: told above 3 + 2, held at 8 + 2.
+        for (by, held, too_far, limited) in [
+            (4, 4, false, false),
+            (6, 6, true, false),
+            (11, 10, true, true),
+            (-12, -10, false, true),
+        ] {
             let have = limits.hold(10 << 16, by << 16);
             let off = (have.bits() - (held << 16)).abs();
             assert!(off < 100, "{by} is held at {}", have.bits());

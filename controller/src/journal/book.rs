@@ -90,14 +90,19 @@ impl<F: NorFlash> Journal<F> {
         self.settings.append::<F, { MAX_IMAGE + LARGEST_HEAD }>(&mut self.flash, image)
     }
 
-    /// To be called on every tick: keeps the snapshot if the last is a second old and differs. Whether it did.
+    /// Whether a second has passed since the last snapshot that was kept: only then one need be made for [`Self::keep`].
+    #[must_use]
+    pub fn is_due(&self, now: Instant) -> bool {
+        self.last.as_ref().is_none_or(|(at, _)| now.since(*at) >= EVERY)
+    }
+
+    /// To be called on every tick, or when it is due: keeps the snapshot if the last is a second old and differs. Whether it did.
     ///
     /// # Errors
     ///
     /// [`JournalError::NeedsErase`] when work went on without a standstill for too long; the one kept last still counts.
     pub fn keep(&mut self, snapshot: &Snapshot, now: Instant) -> Result<bool, JournalError> {
-        let due =
-            self.last.as_ref().is_none_or(|(at, kept)| now.since(*at) >= EVERY && kept != snapshot);
+        let due = self.is_due(now) && self.last.as_ref().is_none_or(|(_, kept)| kept != snapshot);
         if due {
             self.keep_now(snapshot, now)?;
         }
@@ -115,7 +120,7 @@ impl<F: NorFlash> Journal<F> {
             .counts
             .append::<F, { LARGEST_SNAPSHOT + LARGEST_HEAD }>(&mut self.flash, packed.bytes());
         self.note(kept)?;
-        self.last = Some((now, *snapshot));
+        self.last = Some((now, snapshot.clone()));
         Ok(())
     }
 

@@ -8,7 +8,7 @@
 //!  power-up ──► open ──► newest settings, newest snapshot (gaps on request)
 //! ```
 //!
-//! - *One record is one state.* A snapshot holds the counts of all sides, the hopper, the rate and the way; a
+//! - *One record is one state.* A snapshot holds what all sides have sown, the boxes, rates, lots and outlets in force, and the way; a
 //!   settings image holds all settings. A record is whole or it is not there, so nothing is ever mixed.
 //! - *In work only pages are programmed.* A sector erase can stall a board for hundreds of milliseconds. Erases happen in
 //!   [`Journal::open`] (power-up is a stop) and in [`Journal::tend`] and [`Journal::keep_settings`] when the caller says

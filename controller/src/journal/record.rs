@@ -2,23 +2,30 @@
 //!
 //! ```text
 //!  ring:      kind │ sequence │ content          kind: 1 content, 2 a sector is about to be erased, 3 it is erased
-//!  snapshot:  sides │ each: pulses, beyond, rest, angle, by map, 7 × (edges, µs) │ filled, metered before │ rate │ gaps, way
+//!  snapshot:  layout │ sides │ each: distance, area, shared, mass, by map, outlets open (doubled, odd where they narrow it)
+//!             │ each product: filled, metered before, rate, catches of the lot │ if any: mark, each: shaft, mass
+//!             │ gaps, way
 //!  gap:       number │ side │ cause │ start │ length │ place known │ latitude, longitude
 //! ```
 //!
-//! All but kinds, counts and causes are numbers of variable length: a snapshot of four sides takes some 200 bytes in a season,
-//! and never more than [`LARGEST_SNAPSHOT`].
+//! All but kinds, counts and causes are numbers of variable length: a snapshot of four sides takes some 120 bytes in a season,
+//! and never more than [`LARGEST_SNAPSHOT`]. A snapshot of another layout is not read. The first layout had no byte for it
+//! and began with the number of sides, so that none is below five.
 
 use super::JournalError;
 use super::pack::{Packer, Unpacker};
 use crate::MAX_SIDES;
 use crate::gap::{Cause, Gap};
-use crate::quantity::{MilligramsPerSquareMetre, Position};
-use crate::snapshot::Snapshot;
-use crate::tally::{Hopper, SideTally};
+use crate::quantity::{MicrogramsPerTurn, MilligramsPerSquareMetre, Position, TurnsPerSecond};
+use crate::seed::{MeterPoint, Open};
+use crate::snapshot::{KeptLot, Snapshot};
+use crate::tally::{Hopper, Totals};
 
-/// Bytes of the largest snapshot: 1 + 4 · (10 + 10 + 10 + 10 + 10 + 7 · 20) + 10 + 10 + 5 + 3 + 5.
-pub const LARGEST_SNAPSHOT: usize = 794;
+/// Bytes of the largest snapshot: 1 + 1 + 4 · (5 · 10 + 3) + 2 · (10 + 10 + 5 + 1 + 5 + 6 · (5 + 10)) + 3 + 5.
+pub const LARGEST_SNAPSHOT: usize = 464;
+
+/// Layout of a snapshot.
+const LAYOUT: u8 = 7;
 
 /// Bytes of the largest gap: 3 + 1 + 1 + 5 + 5 + 1 + 5 + 5.
 pub const LARGEST_GAP: usize = 26;
@@ -74,54 +81,86 @@ impl<'b> Record<'b> {
 
 pub(super) fn pack_snapshot(kept: &Snapshot) -> Result<Packer<LARGEST_SNAPSHOT>, JournalError> {
     let mut packer = Packer::default();
-    let unused = kept.sides.iter().rev().take_while(|side| **side == SideTally::default());
+    packer.byte(LAYOUT)?;
+    let sides = || kept.sides.iter().zip(&kept.open);
+    let blank = (&Totals::default(), &Open::default());
+    let unused = sides().rev().take_while(|side| *side == blank);
     let used = unused.fold(MAX_SIDES, |used, _| used.saturating_sub(1));
     packer.byte(u8::try_from(used).unwrap_or(u8::MAX))?;
-    for side in kept.sides.iter().take(used) {
-        packer.number(side.pulses)?;
-        packer.signed(side.beyond)?;
-        packer.signed(side.rest)?;
-        packer.signed(side.angle)?;
+    for (side, open) in sides().take(used) {
+        packer.number(side.distance_um)?;
+        packer.number(side.area_mm2)?;
+        packer.number(side.shared_mm2)?;
+        packer.number(side.mass_ug)?;
         packer.number(side.by_map)?;
-        for turned in &side.turned {
-            packer.number(turned.edges)?;
-            packer.number(turned.micros)?;
-        }
+        packer.number(u32::from(open.count).wrapping_shl(1) | u32::from(open.narrows))?;
     }
-    packer.number(kept.hopper.filled_ug)?;
-    packer.number(kept.hopper.metered_before_ug)?;
-    packer.number(kept.rate.to_bits())?;
+    for ((hopper, rate), lot) in kept.hoppers.iter().zip(&kept.rates).zip(&kept.lots) {
+        packer.number(hopper.filled_ug)?;
+        packer.number(hopper.metered_before_ug)?;
+        packer.number(rate.to_bits())?;
+        pack_lot(&mut packer, lot.as_ref())?;
+    }
     packer.number(kept.gaps)?;
     packer.number(kept.way_mm)?;
     Ok(packer)
 }
 
+fn pack_lot<const N: usize>(
+    packer: &mut Packer<N>,
+    lot: Option<&KeptLot>,
+) -> Result<(), JournalError> {
+    let Some(KeptLot { over, meter }) = lot else { return packer.byte(0) };
+    // A lot has a catch at the least, or it would not be in force.
+    packer.byte(u8::try_from(meter.len()).unwrap_or(u8::MAX))?;
+    packer.number(*over)?;
+    for catch in meter {
+        packer.number(catch.shaft.to_bits().cast_unsigned())?;
+        packer.number(catch.mass.get())?;
+    }
+    Ok(())
+}
+
 pub(super) fn unpack_snapshot(bytes: &[u8]) -> Option<Snapshot> {
     let mut unpacker = Unpacker::new(bytes);
     let mut kept = Snapshot::default();
-    let used = usize::from(unpacker.byte()?);
-    for side in kept.sides.get_mut(..used)? {
-        *side = unpack_side(&mut unpacker)?;
+    if unpacker.byte()? != LAYOUT {
+        return None;
     }
-    kept.hopper = Hopper { filled_ug: unpacker.number()?, metered_before_ug: unpacker.number()? };
-    kept.rate = MilligramsPerSquareMetre::from_bits(unpacker.number()?);
+    let used = usize::from(unpacker.byte()?);
+    let open = kept.open.get_mut(..used)?;
+    for (side, open) in kept.sides.get_mut(..used)?.iter_mut().zip(open) {
+        side.distance_um = unpacker.number()?;
+        side.area_mm2 = unpacker.number()?;
+        side.shared_mm2 = unpacker.number()?;
+        side.mass_ug = unpacker.number()?;
+        side.by_map = unpacker.number()?;
+        let word = unpacker.number::<u32>()?;
+        *open = Open { count: u16::try_from(word.wrapping_shr(1)).ok()?, narrows: word & 1 == 1 };
+    }
+    for ((hopper, rate), lot) in kept.hoppers.iter_mut().zip(&mut kept.rates).zip(&mut kept.lots) {
+        *hopper = Hopper { filled_ug: unpacker.number()?, metered_before_ug: unpacker.number()? };
+        *rate = MilligramsPerSquareMetre::from_bits(unpacker.number()?);
+        unpack_lot(&mut unpacker, lot)?;
+    }
     kept.gaps = unpacker.number()?;
     kept.way_mm = unpacker.number()?;
     unpacker.end(kept)
 }
 
-fn unpack_side(unpacker: &mut Unpacker<'_>) -> Option<SideTally> {
-    let mut side = SideTally::default();
-    side.pulses = unpacker.number()?;
-    side.beyond = unpacker.signed()?;
-    side.rest = unpacker.signed()?;
-    side.angle = unpacker.signed()?;
-    side.by_map = unpacker.number()?;
-    for turned in &mut side.turned {
-        turned.edges = unpacker.number()?;
-        turned.micros = unpacker.number()?;
+fn unpack_lot(unpacker: &mut Unpacker<'_>, kept: &mut Option<KeptLot>) -> Option<()> {
+    let catches = unpacker.byte()?;
+    if catches == 0 {
+        return Some(());
     }
-    Some(side)
+    let mut lot = KeptLot { over: unpacker.number()?, ..KeptLot::default() };
+    for _ in 0..catches {
+        let shaft = TurnsPerSecond::from_bits(unpacker.number::<u32>()?.cast_signed());
+        let mass = MicrogramsPerTurn::new(unpacker.number()?);
+        lot.meter.push(MeterPoint { shaft, mass }).ok()?;
+    }
+    *kept = Some(lot);
+    Some(())
 }
 
 pub(super) fn pack_gap(gap: &Gap) -> Result<Packer<LARGEST_GAP>, JournalError> {

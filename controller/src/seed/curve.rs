@@ -92,6 +92,11 @@ impl MeterCurve {
         &self.points
     }
 
+    /// The points, as a lot has them.
+    pub(crate) const fn catches(&self) -> &Vec<MeterPoint, MAX_POINTS> {
+        &self.points
+    }
+
     /// The segment in which a shaft speed lies: 0 below the first point, `len` above the last.
     pub(crate) fn segment(&self, shaft: TurnsPerSecond) -> usize {
         // The points rise. Counting them one by one would have an overflow to check.

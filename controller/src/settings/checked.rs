@@ -1,6 +1,7 @@
 //! Settings after the check.
 
 use super::error::within;
+use super::ground::twin;
 use super::{
     LiftConfig, LiftSource, LimitsConfig, PlacesConfig, Rule, SettingsConfig, SettingsError,
     SideConfig,
@@ -14,7 +15,9 @@ use crate::quantity::{
     MetresPerSecond, Micrometres, Micros, MilligramsPerSquareMetre, divide_wide,
 };
 use crate::section::LowestSpeed;
-use crate::seed::{CurveError, MASS, MAX_POINTS, MeterCurve, MeterPoint};
+use crate::seed::{
+    CurveError, MASS, MAX_POINTS, MAX_PRODUCTS, MeterCurve, MeterPoint, Open, Product,
+};
 use crate::sense::{Debounce, Ground, Quality, SpeedSource};
 use heapless::Vec;
 
@@ -26,7 +29,10 @@ use heapless::Vec;
 pub struct Settings {
     pub(crate) sides: Vec<SideSettings, MAX_SIDES>,
     pub(crate) ground: Ground,
-    pub(crate) rate: MilligramsPerSquareMetre,
+    /// By product.
+    pub(crate) rates: [MilligramsPerSquareMetre; MAX_PRODUCTS],
+    /// By product: the mark of the curves that the lot in force has replaced.
+    pub(crate) lots: [Option<u32>; MAX_PRODUCTS],
     pub(crate) lowest: LowestSpeed,
     pub(crate) top_speed: MetresPerSecond,
     pub(crate) delivery_delay: Micros,
@@ -43,6 +49,11 @@ pub struct Settings {
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
 pub struct SideSettings {
+    pub(crate) product: Product,
+    /// A side before it, of the other product and on the same ground.
+    pub(crate) twin: Option<u8>,
+    pub(crate) outlets: u16,
+    pub(crate) open: Open,
     pub(crate) width: Micrometres,
     pub(crate) offset: Micrometres,
     pub(crate) edges_per_turn: u32,
@@ -62,18 +73,21 @@ impl Settings {
         check_lift(&config.lift)?;
         check_places(config)?;
         check_sources(config)?;
+        check_products(config)?;
         config.limits.check(config.lowest_speed)?;
-        let mut sides = Vec::new();
+        let mut sides: Vec<SideSettings, MAX_SIDES> = Vec::new();
         for (index, side) in config.sides.iter().enumerate() {
             let number = u8::try_from(index).unwrap_or(u8::MAX);
-            let checked = check_side(side, number, config)?;
+            let mut checked = check_side(side, number, config)?;
+            checked.twin = twin(&sides, side, number)?;
             // There is room: the number of sides has been checked.
             let _full = sides.push(checked).is_err();
         }
         Ok(Self {
             sides,
             ground: Ground::new(&config.sources, config.correct_slip),
-            rate: config.rate,
+            rates: [config.rate, config.second_rate.unwrap_or_default()],
+            lots: [None; MAX_PRODUCTS],
             lowest: LowestSpeed::new(config.lowest_speed),
             top_speed: config.top_speed,
             delivery_delay: config.delivery_delay,
@@ -86,22 +100,6 @@ impl Settings {
         })
     }
 
-    /// The same settings with another seeding rate.
-    ///
-    /// # Errors
-    ///
-    /// [`SettingsError`] when the rate or a side's turns per metre leave their range.
-    pub fn with_rate(&self, rate: MilligramsPerSquareMetre) -> Result<Self, SettingsError> {
-        check_rate(rate)?;
-        let mut settings = self.clone();
-        settings.rate = rate;
-        for (index, side) in settings.sides.iter_mut().enumerate() {
-            side.demand =
-                work_out(side.width, rate, &side.meter, u8::try_from(index).unwrap_or(u8::MAX))?;
-        }
-        Ok(settings)
-    }
-
     /// Whether a speed lies between the lowest sowing speed and the top speed.
     pub(crate) fn may_drive_at(&self, speed: MetresPerSecond) -> bool {
         self.lowest.moving(false, speed) && speed <= self.top_speed
@@ -112,15 +110,23 @@ impl Settings {
     pub fn sides(&self) -> usize {
         self.sides.len()
     }
-
-    /// Seeding rate.
-    pub const fn rate(&self) -> MilligramsPerSquareMetre {
-        self.rate
-    }
 }
 
-fn check_rate(rate: MilligramsPerSquareMetre) -> Result<(), SettingsError> {
+pub(super) fn check_rate(rate: MilligramsPerSquareMetre) -> Result<(), SettingsError> {
     within(Rule::Rate, None, i64::from(rate.to_bits()), 50 << 16, 50_000 << 16)
+}
+
+/// Every product that is metered has a rate, and no other has.
+fn check_products(config: &SettingsConfig) -> Result<(), SettingsError> {
+    let metering = |product| {
+        let sides = config.sides.iter().filter(move |side| side.product == product);
+        sides.fold(0_i64, |count, _| count.saturating_add(1))
+    };
+    let first = metering(Product::First);
+    within(Rule::FirstProduct, None, first, 1, 4)?;
+    let second = config.second_rate.map_or(0, |rate| i64::from(rate.to_bits()));
+    let (low, high) = if metering(Product::Second) > 0 { (50 << 16, 50_000 << 16) } else { (0, 0) };
+    within(Rule::SecondRate, None, second, low, high)
 }
 
 fn check_machine(config: &SettingsConfig) -> Result<(), SettingsError> {
@@ -203,21 +209,36 @@ fn check_side(
     let here = Some(number);
     within(Rule::Width, here, i64::from(side.width.get()), 100_000, 18_000_000)?;
     within(Rule::Offset, here, i64::from(side.offset.get()), -20_000_000, 20_000_000)?;
+    within(Rule::Outlets, here, i64::from(side.outlets), 1, 512)?;
     within(Rule::EdgesPerTurn, here, i64::from(side.edges_per_turn), 1, 4_096)?;
     within(Rule::Lag, here, i64::from(side.lag.get()), 10_000, 2_000_000)?;
     check_valve(side, number)?;
-    let meter = MeterCurve::new(&side.meter).map_err(|error| curve_error(error, number, side))?;
+    let meter = check_meter(&side.meter, number)?;
     let map = ValveMap::new(&side.map).map_err(|error| map_error(error, number, side))?;
     let edges = i64::from(map.full().to_bits())
         .saturating_mul(i64::from(side.edges_per_turn))
         .wrapping_shr(21);
     within(Rule::ShaftCapture, here, edges, 0, i64::from(config.capture_rate))?;
-    let demand = work_out(side.width, config.rate, &meter, number)?;
-    let SideConfig { width, offset, edges_per_turn, lag, dead_time, valve, .. } = *side;
-    let (two_channel, correction) = (side.two_channel, config.limits);
+    let rate = side.product.of([config.rate, config.second_rate.unwrap_or_default()]);
+    let demand = work_out(side.width, rate, &meter, number)?;
+    let SideConfig { product, outlets, width, offset, .. } = *side;
+    let SideConfig { edges_per_turn, lag, dead_time, valve, two_channel, .. } = *side;
+    let correction = config.limits;
     let numbers = Numbers { lag, dead_time, edges_per_turn, two_channel, valve, correction };
     let drive = Drive::new(map, numbers, quality(config));
-    Ok(SideSettings { width, offset, edges_per_turn, meter, demand, drive })
+    let open = Open::default();
+    Ok(SideSettings {
+        product,
+        twin: None,
+        outlets,
+        open,
+        width,
+        offset,
+        edges_per_turn,
+        meter,
+        demand,
+        drive,
+    })
 }
 
 /// Dead time and the motor of a valve that has one: its law remembers 0.3 s of turns.
@@ -234,7 +255,12 @@ fn check_valve(side: &SideConfig, number: u8) -> Result<(), SettingsError> {
     }
 }
 
-fn work_out(
+/// A meter curve of a side.
+pub(super) fn check_meter(points: &[MeterPoint], number: u8) -> Result<MeterCurve, SettingsError> {
+    MeterCurve::new(points).map_err(|error| curve_error(error, number, points))
+}
+
+pub(super) fn work_out(
     width: Micrometres,
     rate: MilligramsPerSquareMetre,
     meter: &MeterCurve,
@@ -255,8 +281,8 @@ fn number_of(index: usize) -> Option<u8> {
     u8::try_from(index.saturating_add(1)).ok()
 }
 
-fn curve_error(error: CurveError, number: u8, side: &SideConfig) -> SettingsError {
-    let catch = |index: usize| side.meter.get(index).copied().unwrap_or_default();
+fn curve_error(error: CurveError, number: u8, points: &[MeterPoint]) -> SettingsError {
+    let catch = |index: usize| points.get(index).copied().unwrap_or_default();
     let before = |index: usize| index.checked_sub(1).map(catch);
     let mass = |index: usize| i64::try_from(catch(index).mass.get()).unwrap_or(i64::MAX);
     let heaviest = i64::try_from(*MASS.end()).unwrap_or(i64::MAX);

@@ -4,7 +4,7 @@ use super::LimitsConfig;
 use crate::MAX_SIDES;
 use crate::drive::{MAX_MAP_POINTS, MapPoint, ValveKind};
 use crate::quantity::{MetresPerSecond, Micrometres, Micros, MilligramsPerSquareMetre};
-use crate::seed::{MAX_POINTS, MeterPoint};
+use crate::seed::{MAX_POINTS, MeterPoint, Product};
 use crate::sense::{MAX_SOURCES, SpeedSource};
 use heapless::Vec;
 
@@ -13,14 +13,16 @@ use heapless::Vec;
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub struct SettingsConfig {
-    /// The sides, left to right: 1 to 4.
+    /// The sides, left to right: 1 to 4. Sides of the two products lie on the very same ground or on none in common.
     pub sides: Vec<SideConfig, MAX_SIDES>,
     /// Where ground speed comes from, in order of preference: 1 to 4, each kind once.
     pub sources: Vec<SpeedSource, MAX_SOURCES>,
     /// Correct the wheel slip of the pulses by a source over ground; one of each must be among the sources.
     pub correct_slip: bool,
-    /// Seeding rate: 0.5 to 500 kg/ha, which is 50 to 50 000 mg/m².
+    /// Seeding rate of the first product: 0.5 to 500 kg/ha, which is 50 to 50 000 mg/m².
     pub rate: MilligramsPerSquareMetre,
+    /// That of the second product; there exactly where a side meters it.
+    pub second_rate: Option<MilligramsPerSquareMetre>,
     /// Lowest sowing speed: 0.05 to 2 m/s.
     pub lowest_speed: MetresPerSecond,
     /// Highest ground speed that is sown at: above the lowest, up to 15 m/s. Edge rates are checked at it.
@@ -85,10 +87,14 @@ pub struct LiftConfig {
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub struct SideConfig {
+    /// The product that it meters.
+    pub product: Product,
     /// Working width: 0.1 to 18 m.
     pub width: Micrometres,
     /// Offset of its centre from the drill's centre line, positive to the left: −20 to 20 m.
     pub offset: Micrometres,
+    /// Outlets of its meter: 1 to 512. Some of them may be shut later.
+    pub outlets: u16,
     /// Encoder edges per turn of the meter shaft: 1 to 4096.
     pub edges_per_turn: u32,
     /// The encoder has two channels: its count falls while the shaft turns backwards.

@@ -10,6 +10,15 @@ use core::fmt;
 pub enum Rule {
     /// Number of sides.
     Sides,
+    /// Number of sides that meter the first product.
+    FirstProduct,
+    /// Seeding rate of the second product, Q16 mg/m²; 0 where none is set. It is set where a side meters that product.
+    SecondRate,
+    /// The ground of a side is in part that of a side of the other product, or that of two of them: number of such a
+    /// side, from 1.
+    SharedGround,
+    /// Number of outlets.
+    Outlets,
     /// Working width, µm.
     Width,
     /// Offset, µm.
@@ -147,6 +156,10 @@ impl Rule {
     const fn words(self) -> &'static str {
         match self {
             Self::Sides => "number of sides",
+            Self::FirstProduct => "number of sides of the first product",
+            Self::SecondRate => "seeding rate of the second product in 2^-16 mg/m2",
+            Self::SharedGround => "number of a side of the other product on part of its ground",
+            Self::Outlets => "number of outlets",
             Self::Width => "working width in micrometres",
             Self::Offset => "offset in micrometres",
             Self::EdgesPerTurn => "encoder edges per turn",

@@ -10,7 +10,9 @@ mod checked;
 mod config;
 mod error;
 mod limits;
+mod ground;
 pub mod image;
+mod in_force;
 
 pub use checked::{Settings, SideSettings};
 pub use config::{LiftConfig, LiftSource, PlacesConfig, SettingsConfig, SideConfig};

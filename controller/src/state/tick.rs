@@ -17,6 +17,7 @@ use crate::outputs::Outputs;
 use crate::quantity::{MetresPerSecond, Micros, TurnsPerSecond};
 use crate::run::{Around, RunState, Turning};
 use crate::section::{MasterState, SideState};
+use crate::seed::MAX_PRODUCTS;
 use crate::sense::{
     CourseState, DebounceState, GroundState, GroundStatus, HitchSample, PositionSample, YawState,
 };
@@ -52,7 +53,8 @@ pub(crate) struct State {
     pub(crate) lost: Lasting,
     pub(crate) paused: Lasting,
     pub(crate) sides: [Side; MAX_SIDES],
-    pub(crate) hopper: Hopper,
+    /// By product.
+    pub(crate) hoppers: [Hopper; MAX_PRODUCTS],
     pub(crate) latched: Option<Item>,
     pub(crate) at_rest: bool,
     pub(crate) standstill: bool,
@@ -99,7 +101,7 @@ impl State {
             lost: Lasting::default(),
             paused: Lasting::default(),
             sides: [Side::default(); MAX_SIDES],
-            hopper: Hopper::default(),
+            hoppers: [Hopper::default(); MAX_PRODUCTS],
             latched: Some(Item::SettingsInvalid),
             at_rest: true,
             standstill: true,
@@ -124,6 +126,7 @@ impl State {
         let too_long = self.lost.update(asked, elapsed, LOST_FOR);
         let mut bare = self.gaps.pass(now.way, now.lowered, elapsed);
         for (index, side) in (0..MAX_SIDES).zip(&settings.sides) {
+            let twin = side.twin.is_some_and(|twin| self.sows(twin));
             let (Some(memory), Some(out), Some(read)) =
                 (self.sides.get_mut(index), outputs.sides.get_mut(index), inputs.sides.get(index))
             else {
@@ -136,6 +139,7 @@ impl State {
                 ground: &self.ground,
                 lines: &self.lines,
                 stopped: self.master.stopped(),
+                twin,
                 now,
             };
             let done = work.tick(memory, index, *read, out);
@@ -146,6 +150,11 @@ impl State {
         worst = worse(worst, bare.then_some(Item::Gap));
         self.finish(worst, too_long, elapsed, &mut outputs);
         outputs
+    }
+
+    /// Whether a side that has worked in this tick is sowing.
+    fn sows(&self, side: u8) -> bool {
+        self.sides.get(usize::from(side)).is_some_and(|side| side.state == SideState::Sowing)
     }
 
     /// Outputs of a tick before any side has worked.

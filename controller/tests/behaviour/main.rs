@@ -6,6 +6,7 @@ mod ground;
 mod inputs_of_the_field;
 mod motorised;
 mod pins;
+mod products;
 mod rig;
 #[cfg(feature = "serde")]
 mod round_trip;

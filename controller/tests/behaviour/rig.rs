@@ -10,13 +10,13 @@ use controller::quantity::{
     MilligramsPerSquareMetre, PulsesPerMetre, TurnsPerSecond,
 };
 use controller::section::SideState;
-use controller::seed::MeterPoint;
+use controller::seed::{MeterPoint, Product};
 use controller::sense::{Pulses, Sampled, SpeedReport, SpeedSample, SpeedSource};
 use controller::settings::{
     LiftConfig, LiftSource, LimitsConfig, PlacesConfig, SettingsConfig, SideConfig,
 };
 use controller::watch::Item;
-use controller::{Controller, Inputs, Outputs, Settings};
+use controller::{Act, Controller, Inputs, Outputs, Settings};
 
 /// A tick, µs.
 pub(crate) const TICK: u32 = 10_000;
@@ -216,6 +216,8 @@ pub(crate) fn turns(thousandths: i64) -> TurnsPerSecond {
 pub(crate) fn config(sides: usize) -> SettingsConfig {
     let map = [(13_107, 0), (65_535, 1_650)];
     let side = SideConfig {
+        product: Product::First,
+        outlets: 24,
         width: Micrometres::from_millimetres(4_000),
         offset: Micrometres::default(),
         edges_per_turn: 180,
@@ -242,6 +244,7 @@ pub(crate) fn config(sides: usize) -> SettingsConfig {
         least_gap: Micrometres::from_millimetres(500),
         limits: LimitsConfig::default(),
         rate: MilligramsPerSquareMetre::from_whole(11_000),
+        second_rate: None,
         lowest_speed: MetresPerSecond::from_millimetres(150),
         top_speed: MetresPerSecond::from_millimetres(15_000),
         delivery_delay: Micros::from_millis(350),
@@ -280,4 +283,14 @@ pub(crate) fn sown_by_samples() -> Rig {
 /// A single source.
 pub(crate) fn one<T: FromIterator<SpeedSource>>(source: SpeedSource) -> T {
     core::iter::once(source).collect()
+}
+
+/// The act that sets a rate of the first product, mg/m².
+pub(crate) const fn rate(milligrams: u16) -> Act {
+    Act::Rate { product: Product::First, rate: MilligramsPerSquareMetre::from_whole(milligrams) }
+}
+
+/// The act that fills the first box, µg.
+pub(crate) const fn filled(micrograms: u64) -> Act {
+    Act::Filled { product: Product::First, micrograms }
 }

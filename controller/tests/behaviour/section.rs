@@ -1,8 +1,7 @@
 //! Sections: who may start what, and who stops it.
 
-use crate::rig::{Rig, Shaft, config};
-use controller::Act;
-use controller::quantity::{Command, Micrometres, MilligramsPerSquareMetre, RadiansPerSecond};
+use crate::rig::{Rig, Shaft, config, rate};
+use controller::quantity::{Command, Micrometres, RadiansPerSecond};
 use controller::section::SideState;
 use controller::watch::Item;
 
@@ -118,12 +117,12 @@ fn a_new_rate_while_sowing_turns_the_shaft_at_once_and_keeps_the_state() {
     let mut rig = Rig::sowing(&config(1), 2_000);
     let before = rig.outputs.sides[0].wanted.to_bits();
     let now = rig.inputs.now;
-    rig.controller.act(Act::Rate(MilligramsPerSquareMetre::from_whole(22_000)), now).expect("fits");
+    rig.controller.act(rate(22_000), now).expect("fits");
     let out = rig.step();
     let after = out.sides[0].wanted.to_bits();
     assert!((after - 2 * before).abs() <= 4, "{before} became {after}");
     assert_eq!(out.sides[0].state, SideState::Sowing);
-    let refused = rig.controller.act(Act::Rate(MilligramsPerSquareMetre::from_whole(49)), now);
+    let refused = rig.controller.act(rate(49), now);
     assert!(refused.is_err(), "0.49 kg/ha");
     let kept = rig.step().sides[0].wanted.to_bits();
     assert!((kept - after).abs() <= 4, "a refused rate changed {after} to {kept}");

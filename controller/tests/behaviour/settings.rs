@@ -7,7 +7,7 @@ use controller::quantity::{
     Command, MetresPerSecond, MicrogramsPerTurn, Micrometres, Micros, MilligramsPerSquareMetre,
     PulsesPerMetre,
 };
-use controller::seed::MeterPoint;
+use controller::seed::{MeterPoint, Product};
 use controller::sense::{Sampled, SpeedSource};
 use controller::settings::{LiftSource, Rule, SettingsConfig, SettingsError};
 
@@ -53,6 +53,12 @@ fn each_rule_of_the_machine_is_broken_by_one_step_past_its_limit() {
             |c| c.rate = MilligramsPerSquareMetre::from_bits((50_000 << 16) + 1),
             Rule::Rate,
             (50_000 << 16) + 1,
+        ),
+        (|c| c.sides[0].product = Product::Second, Rule::FirstProduct, 0),
+        (
+            |c| c.second_rate = Some(MilligramsPerSquareMetre::from_whole(800)),
+            Rule::SecondRate,
+            800 << 16,
         ),
         (|c| c.lowest_speed = MetresPerSecond::from_bits(52_428), Rule::LowestSpeed, 52_428),
         (
@@ -278,5 +284,43 @@ fn the_least_and_most_rate_and_mass_are_possible_together_with_a_width_that_fits
         config.sides[0].width = Micrometres::new(width);
         config.sides[0].meter = [catch(1_000, mass)].into_iter().collect();
         assert!(Settings::new(&config).is_ok(), "{:?}", Settings::new(&config));
+    }
+}
+
+#[test]
+fn a_second_product_has_a_rate_and_ground_of_its_own_or_all_of_that_of_another_side() {
+    type Case = (fn(&mut SettingsConfig), Option<(Rule, Option<u8>, i64)>);
+    let shared = Some((Rule::SharedGround, Some(1), 1));
+    let cases: [Case; 7] = [
+        (|_| (), None),
+        (|c| c.second_rate = None, Some((Rule::SecondRate, None, 0))),
+        (|c| c.sides[1].width = um(3_999_999), shared),
+        (|c| c.sides[1].offset = um(1), shared),
+        (|c| c.sides[1].offset = um(3_999_997), shared),
+        (|c| c.sides[1].offset = um(4_000_000), None),
+        (
+            |c| {
+                let third = c.sides[1].clone();
+                c.sides.push(third).expect("room");
+            },
+            Some((Rule::SharedGround, Some(2), 1)),
+        ),
+    ];
+    for (change, broken) in cases {
+        let mut config = config(2);
+        config.sides[1].product = Product::Second;
+        config.second_rate = Some(MilligramsPerSquareMetre::from_whole(800));
+        change(&mut config);
+        let have = Settings::new(&config).err().map(|error| (error.rule, error.side, error.value));
+        assert_eq!(have, broken);
+    }
+}
+
+#[test]
+fn a_side_has_an_outlet_at_the_least_and_no_more_than_512() {
+    for outlets in [0, 513] {
+        let mut config = config(2);
+        config.sides[1].outlets = outlets;
+        names(error(&config), Rule::Outlets, Some(1), i64::from(outlets));
     }
 }

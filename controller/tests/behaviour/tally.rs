@@ -1,9 +1,8 @@
 //! Tally and hopper as read through the controller.
 
-use crate::rig::{PER_TURN, Rig, Shaft, config, sampled, turns};
-use controller::Act;
+use crate::rig::{PER_TURN, Rig, Shaft, config, filled, sampled, turns};
 use controller::quantity::{MicrogramsPerTurn, Micrometres};
-use controller::seed::MeterPoint;
+use controller::seed::{MeterPoint, Product};
 
 #[test]
 fn area_mass_and_distance_are_those_of_the_counts() {
@@ -70,14 +69,14 @@ fn the_hopper_counts_down_from_a_fill() {
     let mut rig = Rig::sowing(&config(2), 2_000);
     let metered = rig.controller.account().mass_ug;
     assert!(metered > 0);
-    rig.controller.act(Act::Filled(500_000_000_000), rig.inputs.now).expect("filled");
-    assert_eq!(rig.controller.hopper_left(), 500_000_000_000);
+    rig.controller.act(filled(500_000_000_000), rig.inputs.now).expect("filled");
+    assert_eq!(rig.controller.hopper_left(Product::First), 500_000_000_000);
     rig.run(1_000);
     let used = rig.controller.account().mass_ug - metered;
-    assert_eq!(rig.controller.hopper_left(), 500_000_000_000 - used);
-    rig.controller.act(Act::Filled(1), rig.inputs.now).expect("filled");
+    assert_eq!(rig.controller.hopper_left(Product::First), 500_000_000_000 - used);
+    rig.controller.act(filled(1), rig.inputs.now).expect("filled");
     rig.run(1_000);
-    assert_eq!(rig.controller.hopper_left(), 0, "and no further");
+    assert_eq!(rig.controller.hopper_left(Product::First), 0, "and no further");
 }
 
 #[test]

@@ -1,11 +1,11 @@
 //! Every item of the watch: its number, its class, and how soon it is told, measured.
 
-use crate::rig::{Rig, Shaft, config, told};
+use crate::rig::{Rig, Shaft, config, rate, told};
 use controller::quantity::{Command, Micros, MilligramsPerSquareMetre};
 use controller::section::SideState;
 use controller::settings::{LimitsConfig, SettingsConfig};
 use controller::watch::{Class, Item};
-use controller::{Act, Controller, Inputs};
+use controller::{Controller, Inputs};
 
 /// Every item with its stable number and class, as the table of the docs has them.
 const TABLE: [(Item, u8, Class); 10] = [
@@ -206,6 +206,6 @@ fn a_board_without_valid_settings_runs_nothing() {
     let out = controller.tick(&Inputs { master: true, hold: true, ..Inputs::default() });
     assert_eq!(out.alarm, Some(Item::SettingsInvalid));
     assert!(out.at_rest());
-    let act = Act::Rate(MilligramsPerSquareMetre::from_whole(11_000));
+    let act = rate(11_000);
     assert!(controller.act(act, Inputs::default().now).is_err());
 }

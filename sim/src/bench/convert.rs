@@ -7,7 +7,7 @@ use controller::quantity::{
     Command, Course, Instant, MetresPerSecond, MicrogramsPerTurn, Micrometres, Micros,
     MilligramsPerSquareMetre, PerMille, Position, PulsesPerMetre, RadiansPerSecond, TurnsPerSecond,
 };
-use controller::seed::MeterPoint;
+use controller::seed::{MeterPoint, Product};
 use controller::sense::{
     CourseSample, LineSample, PositionSample, Sampled, SpeedReport, SpeedReports, SpeedSample,
     SpeedSource,
@@ -152,19 +152,18 @@ fn mass(kg: f64) -> MicrogramsPerTurn {
 
 /// What a person would have written for this scenario.
 pub fn settings(scenario: &Scenario) -> SettingsConfig {
-    let Scenario { drill, seed_lot, source, fitted, .. } = scenario;
-    let meter: Vec<MeterPoint> = seed_lot
-        .curve
-        .iter()
-        .map(|&(n, kg)| MeterPoint { shaft: shaft(n), mass: mass(kg) })
-        .collect();
+    let Scenario { drill, source, fitted, .. } = scenario;
+    let [first, second] = scenario.rates_kg_per_ha();
+    let catch = |&(n, kg): &(f64, f64)| MeterPoint { shaft: shaft(n), mass: mass(kg) };
     let map: Vec<MapPoint> = drill.told.map.iter().map(|&(u, n)| map_point(u, n)).collect();
     let sides = drill.sides.iter().map(|side| SideConfig {
+        product: if side.product == 1 { Product::Second } else { Product::First },
+        outlets: u16::try_from(side.outlets).unwrap_or(u16::MAX),
         width: length(side.width_m),
         offset: length(side.offset_m),
         edges_per_turn: side.encoder_pulses_per_turn,
         two_channel: side.two_channel,
-        meter: meter.iter().copied().take(6).collect(),
+        meter: scenario.lot(side.product).curve.iter().map(catch).take(6).collect(),
         map: map.iter().copied().take(12).collect(),
         lag: micros(drill.told.lag_s),
         dead_time: micros(drill.told.dead_time_s),
@@ -183,7 +182,8 @@ pub fn settings(scenario: &Scenario) -> SettingsConfig {
             .map(|source| speed_source(drill, source))
             .collect(),
         correct_slip: fitted.slip.corrected,
-        rate: rate(seed_lot.rate_kg_per_ha),
+        rate: rate(first),
+        second_rate: scenario.second_lot.is_some().then(|| rate(second)),
         lowest_speed: speed(drill.lowest_speed_mps),
         top_speed: speed(15.0),
         delivery_delay: micros(drill.delivery_delay_s),

@@ -1,6 +1,6 @@
 //! Lift and operator inputs, played from the scenario's events.
 
-use crate::scenario::{Act, Event, Scenario};
+use crate::scenario::{Act, Event, Opened, Scenario};
 
 /// Lift and operator inputs as they stand.
 pub(super) struct Hands<'a> {
@@ -9,7 +9,10 @@ pub(super) struct Hands<'a> {
     pub(super) changed_s: f64,
     pub(super) master: bool,
     pub(super) switches: Vec<bool>,
-    pub(super) rate: f64,
+    /// By product, kg/ha.
+    pub(super) rates: [f64; 2],
+    /// Outlets open, by side.
+    pub(super) opened: Vec<Opened>,
 }
 
 impl<'a> Hands<'a> {
@@ -20,17 +23,18 @@ impl<'a> Hands<'a> {
             changed_s: f64::NEG_INFINITY,
             master: true,
             switches: vec![true; scenario.drill.sides.len()],
-            rate: scenario.seed_lot.rate_kg_per_ha,
+            rates: scenario.rates_kg_per_ha(),
+            opened: scenario.drill.sides.iter().map(|side| Opened::all(side.outlets)).collect(),
         }
     }
 
-    /// The rate that will be in force at `t`.
-    pub(super) fn rate_at(&self, t: f64) -> f64 {
+    /// The rate of a product that will be in force at `t`.
+    pub(super) fn rate_at(&self, t: f64, of: usize) -> f64 {
         let coming = self.events.clone().take_while(|event| event.at_s <= t + 1e-9);
-        coming.fold(
-            self.rate,
-            |rate, event| if let Act::Rate(next) = event.act { next } else { rate },
-        )
+        coming.fold(self.rates[of], |rate, event| match event.act {
+            Act::Rate { product, kg_per_ha } if product == of => kg_per_ha,
+            _ => rate,
+        })
     }
 
     /// Plays the events up to `t`.
@@ -49,7 +53,12 @@ impl<'a> Hands<'a> {
                         *switch = on;
                     }
                 }
-                Act::Rate(rate) => self.rate = rate,
+                Act::Rate { product, kg_per_ha } => self.rates[product] = kg_per_ha,
+                Act::Outlets(side, opened) => {
+                    if let Some(its) = self.opened.get_mut(side) {
+                        *its = opened;
+                    }
+                }
             }
         }
     }

@@ -80,7 +80,7 @@ fn run_seen(
     wrong: Option<&'static WrongBuild>,
     look: &mut dyn FnMut(usize, &Look<'_>),
 ) -> Result<Run, SettingsError> {
-    let mut tallies = Tallies { area_m2: 0.0, mass_kg: 0.0 };
+    let mut tallies = Tallies::default();
     let mut pieces = Vec::new();
     let mut stopped = None;
     let mut gaps = Vec::new();
@@ -89,9 +89,7 @@ fn run_seen(
         pieces.push(run_piece(scenario, piece, seed, &mut law, &mut |seen| look(index, seen)));
         stopped = stopped.or(law.stopped());
         gaps.extend(law.gaps().iter().map(|gap| (index, *gap)));
-        let counted = law.tallies();
-        tallies.area_m2 += counted.area_m2;
-        tallies.mass_kg += counted.mass_kg;
+        tallies = tallies.plus(law.tallies());
     }
     let (score, cells) = score(&scenario.drill, &pieces, Some(tallies));
     let bounded = scenario.field.as_ref().is_some_and(|field| field.boundary.is_some());
@@ -141,9 +139,11 @@ pub fn judge_build(
         progress(done / parts);
     };
     let first = seeds.first().copied().unwrap_or(1);
-    let lot = &scenario.seed_lot;
-    let sprockets =
-        scenario.drill.sides.iter().map(|side| lot.turns_per_m(side.width_m, CHAIN_MPS));
+    let sprockets = scenario
+        .drill
+        .sides
+        .iter()
+        .map(|side| scenario.lot(side.product).turns_per_m(side.width_m, CHAIN_MPS));
     let sprockets: Vec<f64> = sprockets.collect();
     let chain = run_rival(scenario, first, &|| Box::new(Chain::new(sprockets.clone())));
     step();
@@ -181,8 +181,8 @@ fn verdict(scenario: &Scenario, runs: &[Run], rivals: Rivals) -> Verdict {
         scenario: scenario.name.clone(),
         title: scenario.title.clone(),
         drill: scenario.drill.name.clone(),
-        seed_lot: scenario.seed_lot.name.clone(),
-        demo: scenario.drill.demo || scenario.seed_lot.demo,
+        seed_lot: scenario.lots().map(|lot| lot.name.as_str()).collect::<Vec<_>>().join(" and "),
+        demo: scenario.drill.demo || scenario.lots().any(|lot| lot.demo),
         source: source(scenario),
         pass: misses.is_empty(),
         runs: runs.len(),

@@ -3,11 +3,14 @@
 use super::convert;
 use super::{Edges, Law, Senses, Shown};
 use crate::fault::{SEASON_M2, WrongBuild};
-use crate::scenario::{Scenario, YawFrom};
-use crate::score::Tallies;
+use crate::scenario::{Opened, Scenario, YawFrom};
+use crate::score::{Tallies, Tally};
 use controller::gap::Gap;
+use controller::quantity::Instant;
 use controller::section::SideState;
+use controller::seed::Product;
 use controller::sense::{Direction, Pulses};
+use controller::tally::Account;
 use controller::watch::Item;
 use controller::{Act, Controller, Inputs, Outputs, Settings, SettingsError};
 
@@ -24,7 +27,8 @@ const STARTED: u64 = 20;
 #[derive(Clone, Debug)]
 pub struct Ours {
     controller: Controller,
-    rate_kg_per_ha: f64,
+    rates_kg_per_ha: [f64; 2],
+    opened: Vec<Opened>,
     curves: bool,
     yaw: YawFrom,
     direction: bool,
@@ -73,7 +77,8 @@ impl Ours {
             stopped: None,
             gaps: Vec::new(),
             controller,
-            rate_kg_per_ha: scenario.seed_lot.rate_kg_per_ha,
+            rates_kg_per_ha: scenario.rates_kg_per_ha(),
+            opened: scenario.drill.sides.iter().map(|side| Opened::all(side.outlets)).collect(),
             curves: scenario.curves(),
             yaw: scenario.fitted.yaw,
             direction: scenario.fitted.direction_known,
@@ -102,11 +107,19 @@ impl Ours {
     /// What it counted so far.
     #[expect(clippy::cast_precision_loss, reason = "a share of 2^-52 of a tally is nothing")]
     pub fn tallies(&self) -> Tallies {
-        let account = self.controller.account();
-        let area_m2 = account.area_mm2 as f64 * 1e-6;
-        let float = self.wrong.is_some_and(|wrong| wrong.float_tally);
-        let area_m2 = if float { f64::from(self.float_m2 - SEASON_M2) } else { area_m2 };
-        Tallies { area_m2, mass_kg: account.mass_ug as f64 * 1e-9 }
+        let tally = |account: Account| Tally {
+            area_m2: account.area_mm2 as f64 * 1e-6,
+            mass_kg: account.mass_ug as f64 * 1e-9,
+        };
+        let mut all = tally(self.controller.account());
+        if self.wrong.is_some_and(|wrong| wrong.float_tally) {
+            all.area_m2 = f64::from(self.float_m2 - SEASON_M2);
+        }
+        let products = Product::ALL.map(|product| tally(self.controller.account_of(product)));
+        if self.wrong.is_some_and(|wrong| wrong.ground_twice) {
+            all.area_m2 = products.iter().map(|product| product.area_m2).sum();
+        }
+        Tallies { all, products }
     }
 
     /// Counts the area once more in a 32-bit float, for the build that does so.
@@ -126,6 +139,29 @@ impl Ours {
         for tick in (1..=self.shutting_ticks).rev() {
             let now = convert::instant(t_s - f64::from(tick) * TICK_S, CLOCK_START);
             self.controller.tick(&Inputs { now, lift: true, ..Inputs::default() });
+        }
+    }
+
+    /// Acts on what the operator set since the last tick. What is refused leaves the old in force: the score will tell.
+    fn hear(&mut self, senses: &Senses<'_>, now: Instant) {
+        let deaf = self.wrong.is_some_and(|wrong| wrong.deaf_to_rate);
+        let deaf_to_outlets = self.wrong.is_some_and(|wrong| wrong.deaf_to_outlets);
+        for (index, product) in Product::ALL.into_iter().enumerate() {
+            let (is, was) = (senses.rates_kg_per_ha[index], &mut self.rates_kg_per_ha[index]);
+            #[expect(clippy::float_cmp, reason = "the same number until an act changes it")]
+            if is != *was && !deaf {
+                *was = is;
+                let act = Act::Rate { product, rate: convert::rate(is) };
+                let _refused = self.controller.act(act, now);
+            }
+        }
+        for (side, (is, was)) in senses.opened.iter().zip(&mut self.opened).enumerate() {
+            if is != was && !deaf_to_outlets {
+                *was = *is;
+                let open = u16::try_from(is.open).unwrap_or(u16::MAX);
+                let act = Act::Outlets { side, open, narrows: is.narrows };
+                let _refused = self.controller.act(act, now);
+            }
         }
     }
 
@@ -214,14 +250,7 @@ impl Law for Ours {
         if let Some(wrong) = self.wrong {
             (wrong.inputs)(&mut inputs);
         }
-        let deaf = self.wrong.is_some_and(|wrong| wrong.deaf_to_rate);
-        #[expect(clippy::float_cmp, reason = "the same number until an act changes it")]
-        if senses.rate_kg_per_ha != self.rate_kg_per_ha && !deaf {
-            self.rate_kg_per_ha = senses.rate_kg_per_ha;
-            // A rate out of range is refused and the old one kept: the score will tell.
-            let _refused =
-                self.controller.act(Act::Rate(convert::rate(self.rate_kg_per_ha)), inputs.now);
-        }
+        self.hear(senses, inputs.now);
         if let Some(mps) = self.by_hand_mps.take_if(|_| self.ticks > STARTED) {
             // A speed out of range is refused: the run will show a lost source.
             let act = Act::SpeedByHand(Some(convert::speed(mps)));

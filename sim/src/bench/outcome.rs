@@ -39,4 +39,6 @@ pub struct SideOutcome {
 pub struct Outcome {
     /// The sides.
     pub sides: Vec<SideOutcome>,
+    /// Area that was asked for of both products at the same time, m²: in all it counts once.
+    pub shared_m2: f64,
 }

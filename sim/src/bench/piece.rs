@@ -8,7 +8,7 @@ use super::outcome::Outcome;
 use super::pose::Poses;
 use super::receiver::{Receivers, Seen};
 use super::senses::{Ahead, Law, Look, Senses, Shown};
-use super::side::{Asking, SideRun};
+use super::side::{Asking, KG_PER_HA, SideRun, Told};
 use super::{STEP_S, STEPS_PER_TICK};
 use crate::machine::{EdgeSensor, Edges};
 use crate::profile::Piece;
@@ -16,9 +16,6 @@ use crate::scenario::{Scenario, Source};
 
 /// Most sides of a drill.
 const MAX_SIDES: usize = controller::MAX_SIDES;
-
-/// Mass rate of 1 kg/ha, kg/m².
-const KG_PER_HA: f64 = 1e-4;
 
 /// Runs `law` over one piece; `noise` seeds the sensors.
 pub fn run_piece(
@@ -44,7 +41,9 @@ struct PieceRun<'a> {
     wheel_m: f64,
     openers: Openers,
     sides: Vec<SideRun>,
-    rates: std::collections::VecDeque<f64>,
+    /// Pairs of sides on the same ground.
+    twins: Vec<[usize; 2]>,
+    shared_m2: f64,
     travel_m: f64,
     in_work_index: usize,
 }
@@ -77,7 +76,6 @@ impl<'a> PieceRun<'a> {
             let seed = noise_seed.wrapping_mul(64).wrapping_add(index as u64 * 4);
             SideRun::new(scenario, side, piece.start_s(), seed)
         });
-        let delay = usize::try_from(steps(drill.delivery_delay_s)).unwrap_or(0);
         // Only a receiver tells places, and nobody else asks for them.
         let places = scenario.sources().any(|source| matches!(source, Source::Gnss(_)));
         Self {
@@ -93,7 +91,8 @@ impl<'a> PieceRun<'a> {
             wheel_m: 0.0,
             openers: Openers::new(true),
             sides: sides.collect(),
-            rates: std::iter::repeat_n(scenario.seed_lot.rate_kg_per_ha, delay).collect(),
+            twins: drill.twins(),
+            shared_m2: 0.0,
             travel_m: 0.0,
             in_work_index: 0,
         }
@@ -119,7 +118,8 @@ impl<'a> PieceRun<'a> {
             }
             self.step(k, &commands, law);
         }
-        Outcome { sides: self.sides.into_iter().map(|side| side.out).collect() }
+        let sides = self.sides.into_iter().map(|side| side.out).collect();
+        Outcome { sides, shared_m2: self.shared_m2 }
     }
 
     /// A value of each side, without a list of its own: this runs in every tick.
@@ -161,7 +161,8 @@ impl<'a> PieceRun<'a> {
             master: self.hands.master,
             switches: &self.hands.switches,
             shafts: &shafts[..count],
-            rate_kg_per_ha: self.hands.rate,
+            rates_kg_per_ha: self.hands.rates,
+            opened: &self.hands.opened,
             ahead: &ahead[..count],
         };
         law.tick(&senses, commands);
@@ -213,7 +214,7 @@ impl<'a> PieceRun<'a> {
         Ahead {
             moving: now_mps > drill.lowest_speed_mps,
             speed_mps: self.speeds[at] * (1.0 - self.curvatures[at] * side.offset_m),
-            rate_kg_per_ha: self.hands.rate_at(t + dead_s),
+            rate_kg_per_ha: self.hands.rate_at(t + dead_s, side.product),
             gain: side.drive.gain(t + dead_s + tick_s / 2.0),
             coil: side.drive.coil_factor(t + drill.truth.drive.dead_time_s),
             place: side.drive.place(),
@@ -236,16 +237,28 @@ impl<'a> PieceRun<'a> {
         self.travel_m += ahead_m;
         self.line_input.step(self.travel_m);
         self.poses.step(ahead_m, self.curvatures[index]);
-        self.rates.push_back(self.hands.rate);
-        let rate_landing = self.rates.pop_front().unwrap_or(self.hands.rate) * KG_PER_HA;
-        let rate_now = self.hands.rate * KG_PER_HA;
         let moving = v0 > self.scenario.drill.lowest_speed_mps;
         let curvature = self.curvatures[index];
         for (number, (side, &command)) in self.sides.iter_mut().zip(commands).enumerate() {
             let along = ahead_m * (1.0 - curvature * side.offset_m);
             side.drive.set_supply(law.supply());
             let wheel = law.wheel_turns_per_m(number, self.travel_m);
-            side.step(command, along, Asking { rate_now, rate_landing, moving, end_s: t, wheel });
+            let rate = self.hands.rates[side.product] * KG_PER_HA;
+            let told = Told { rate, opened: self.hands.opened[number] };
+            side.step(command, along, Asking { told, moving, end_s: t, wheel });
+        }
+        self.share(ahead_m, curvature);
+    }
+
+    /// Ground that was asked for of both products in a step: of two strips the narrower, which lies in the other.
+    fn share(&mut self, ahead_m: f64, curvature: f64) {
+        for pair in &self.twins {
+            let [one, other] = pair.map(|index| &self.sides[index]);
+            if one.requested && other.requested {
+                let narrowed = pair.map(|index| self.hands.opened[index].narrowed());
+                let width_m = one.out.width_m * (1.0 - narrowed[0].max(narrowed[1]));
+                self.shared_m2 += ahead_m * (1.0 - curvature * one.offset_m) * width_m;
+            }
         }
     }
 }

@@ -1,6 +1,7 @@
 //! What a law on the bench may see and do.
 
 use crate::machine::Edges;
+use crate::scenario::Opened;
 
 /// What a law may look at on a tick.
 #[derive(Debug)]
@@ -25,8 +26,10 @@ pub struct Senses<'a> {
     pub switches: &'a [bool],
     /// Shaft encoders.
     pub shafts: &'a [Edges],
-    /// Rate asked for, kg/ha.
-    pub rate_kg_per_ha: f64,
+    /// Rates asked for, by product, kg/ha.
+    pub rates_kg_per_ha: [f64; 2],
+    /// Outlets open, by side.
+    pub opened: &'a [Opened],
     /// What only the limit law may know, per side.
     pub ahead: &'a [Ahead],
 }

@@ -2,13 +2,21 @@
 
 use super::STEP_S;
 use super::outcome::{Edge, SideOutcome};
+use super::piece::steps;
 use crate::ground::{Asked, Ground, Step};
 use crate::machine::{BenchDrive, Delivery, EdgeSensor, Meter};
-use crate::scenario::{Scenario, Side};
+use crate::scenario::{Opened, Scenario, Side};
+use std::collections::VecDeque;
+
+/// Mass rate of 1 kg/ha, kg/m².
+pub(super) const KG_PER_HA: f64 = 1e-4;
 
 /// One side's machine and soil.
 pub(super) struct SideRun {
+    pub(super) product: usize,
     pub(super) offset_m: f64,
+    /// What is asked of the seed that is on its way, the oldest first.
+    pub(super) falling: VecDeque<Told>,
     pub(super) drive: BenchDrive,
     pub(super) meter: Meter,
     pub(super) delivery: Delivery,
@@ -19,11 +27,18 @@ pub(super) struct SideRun {
     pub(super) out: SideOutcome,
 }
 
-/// What is asked of every side in a step.
+/// What a person asks of a side.
+#[derive(Clone, Copy)]
+pub(super) struct Told {
+    /// The rate that is set, kg/m².
+    pub(super) rate: f64,
+    pub(super) opened: Opened,
+}
+
+/// What is asked of a side in a step.
 #[derive(Clone, Copy)]
 pub(super) struct Asking {
-    pub(super) rate_now: f64,
-    pub(super) rate_landing: f64,
+    pub(super) told: Told,
     pub(super) moving: bool,
     /// End of the step, s.
     pub(super) end_s: f64,
@@ -35,10 +50,15 @@ impl SideRun {
     /// A side at rest at `t` seconds; `seed` seeds its meter and its encoder.
     pub(super) fn new(scenario: &Scenario, side: &Side, t: f64, seed: u64) -> Self {
         let drill = &scenario.drill;
+        let lot = scenario.lot(side.product);
+        let told = Told { rate: lot.rate_kg_per_ha * KG_PER_HA, opened: Opened::all(side.outlets) };
+        let delay = usize::try_from(steps(drill.delivery_delay_s)).unwrap_or(0);
         Self {
+            product: side.product,
             offset_m: side.offset_m,
+            falling: std::iter::repeat_n(told, delay).collect(),
             drive: BenchDrive::new(&drill.truth, &scenario.disturbances, STEP_S),
-            meter: Meter::new(&drill.truth.meter, &scenario.seed_lot, STEP_S, seed + 1),
+            meter: Meter::new(&drill.truth.meter, lot, STEP_S, seed + 1),
             delivery: Delivery::new(drill.delivery_delay_s, drill.truth.delivery_spread_s, STEP_S),
             encoder: EdgeSensor::new(
                 f64::from(side.encoder_pulses_per_turn),
@@ -76,11 +96,19 @@ impl SideRun {
             }
         };
         self.encoder.step(before, self.turns, t, STEP_S);
-        let metered = self.meter.step(before, self.turns, n);
+        let Told { rate, opened } = asking.told;
+        // An outlet that is shut delivers nothing; the others go on as before.
+        let metered = self.meter.step(before, self.turns, n) * opened.share();
         self.out.metered_kg += metered;
         let landed = self.delivery.step(metered);
         let to = self.out.ground.travel_m() + along_m;
-        let asked = Asked { lift_and_operator: self.hand, rate_kg_per_m2: asking.rate_landing };
+        self.falling.push_back(asking.told);
+        let landing = self.falling.pop_front().unwrap_or(asking.told);
+        let asked = Asked {
+            lift_and_operator: self.hand,
+            rate_kg_per_m2: landing.rate * landing.opened.thinned(),
+            narrowed: landing.opened.narrowed(),
+        };
         let requested = self.hand && asking.moving && along_m > 0.0;
         if requested != self.requested {
             self.requested = requested;
@@ -88,8 +116,9 @@ impl SideRun {
             self.out.edges.push(Edge { on: requested, by_hand: false, t_s: t, travel_m });
         }
         if requested {
-            self.out.asked_m2 += along_m * self.out.width_m;
-            self.out.owed_kg += along_m * self.out.width_m * asking.rate_now;
+            let asked_m2 = along_m * self.out.width_m * (1.0 - opened.narrowed());
+            self.out.asked_m2 += asked_m2;
+            self.out.owed_kg += asked_m2 * (rate * opened.thinned());
         }
         self.out.ground.step(to, landed, asked, Step { end_s: t, step_s: STEP_S });
     }

@@ -8,7 +8,7 @@ use controller::quantity::{
     Command, MetresPerSecond, MicrogramsPerTurn, Micrometres, Micros, MilligramsPerSquareMetre,
     PulsesPerMetre, TurnsPerSecond,
 };
-use controller::seed::MeterPoint;
+use controller::seed::{MeterPoint, Product};
 use controller::sense::{Sampled, SpeedSource};
 use controller::settings::{
     LiftConfig, LiftSource, LimitsConfig, PlacesConfig, SettingsConfig, SideConfig,
@@ -110,6 +110,8 @@ impl Setup {
     #[must_use]
     pub fn settings(self) -> SettingsConfig {
         let side = |millimetres| SideConfig {
+            product: Product::First,
+            outlets: 24,
             width: Micrometres::from_millimetres(2_000),
             offset: Micrometres::from_millimetres(millimetres),
             edges_per_turn: TEETH,
@@ -129,6 +131,7 @@ impl Setup {
             sources: self.sources().into_iter().collect(),
             correct_slip: self.is_full(),
             rate: MilligramsPerSquareMetre::from_whole(11_000),
+            second_rate: None,
             lowest_speed: MetresPerSecond::from_millimetres(150),
             top_speed: MetresPerSecond::from_millimetres(15_000),
             delivery_delay: Micros::from_millis(350),

@@ -10,6 +10,7 @@ use controller::sense::{SpeedReport, SpeedSource};
 use controller::{Inputs, Outputs, SettingsConfig};
 
 /// A wrong build.
+#[expect(clippy::struct_excessive_bools, reason = "each is a fault of its own")]
 #[derive(Clone, Copy, Debug)]
 pub struct WrongBuild {
     /// What is wrong with it.
@@ -22,6 +23,10 @@ pub struct WrongBuild {
     pub outputs: fn(&mut Outputs),
     /// New rates are not taken over.
     pub deaf_to_rate: bool,
+    /// Outlets that are shut are not told.
+    pub deaf_to_outlets: bool,
+    /// Ground that two products are sown on counts for each in all.
+    pub ground_twice: bool,
     /// The tally is a 32-bit float that already holds a season.
     pub float_tally: bool,
 }
@@ -33,6 +38,8 @@ pub const RIGHT: WrongBuild = WrongBuild {
     inputs: |_| {},
     outputs: |_| {},
     deaf_to_rate: false,
+    deaf_to_outlets: false,
+    ground_twice: false,
     float_tally: false,
 };
 
@@ -40,7 +47,7 @@ pub const RIGHT: WrongBuild = WrongBuild {
 pub const SEASON_M2: f32 = 262_144.0;
 
 /// The planted faults.
-pub const WRONG_BUILDS: [WrongBuild; 17] = [
+pub const WRONG_BUILDS: [WrongBuild; 19] = [
     WrongBuild {
         name: "yaw sign flipped",
         inputs: |inputs| {
@@ -128,6 +135,8 @@ pub const WRONG_BUILDS: [WrongBuild; 17] = [
         ..RIGHT
     },
     WrongBuild { name: "new rates not taken over", deaf_to_rate: true, ..RIGHT },
+    WrongBuild { name: "shut outlets not counted", deaf_to_outlets: true, ..RIGHT },
+    WrongBuild { name: "ground of two products counted twice", ground_twice: true, ..RIGHT },
     WrongBuild {
         name: "edge instants rounded to the tick",
         inputs: |inputs| {

@@ -9,7 +9,7 @@ pub fn lowered(scenario: &Scenario, piece: &Piece) -> Vec<(f64, f64)> {
     let mut changes: Vec<(f64, Side)> = vec![(f64::NEG_INFINITY, Side::Hand(true))];
     changes.extend(scenario.events.iter().filter_map(|event| match event.act {
         Act::Lower(down) => Some((event.at_s, Side::Hand(down))),
-        Act::Master(_) | Act::SideSwitch(..) | Act::Rate(_) => None,
+        Act::Master(_) | Act::SideSwitch(..) | Act::Rate { .. } | Act::Outlets(..) => None,
     }));
     let flags = piece.samples.iter().map(|it| (it.t_s, Side::Track(it.in_work.unwrap_or(true))));
     changes.extend(flags);

@@ -23,7 +23,8 @@ use crate::scenario::{Scenario, SeedLot};
 pub struct Limit {
     map: Vec<(f64, f64)>,
     keep: f64,
-    lot: SeedLot,
+    /// By side.
+    lots: Vec<SeedLot>,
     /// Working widths, m, per side.
     widths_m: Vec<f64>,
     /// Where the shaft will be when this tick's command is felt, turns/s; with a motorised valve what was wanted.
@@ -69,7 +70,7 @@ impl Limit {
         Self {
             map: drill.truth.drive.map.clone(),
             keep: libm::exp(-TICK_S / drill.truth.drive.lag_s),
-            lot: scenario.seed_lot.clone(),
+            lots: drill.sides.iter().map(|side| scenario.lot(side.product).clone()).collect(),
             widths_m: drill.sides.iter().map(|side| side.width_m).collect(),
             shafts: vec![0.0; drill.sides.len()],
             gear: drill.truth.drive.motor.as_ref().map(|motor| Gear {
@@ -94,7 +95,7 @@ impl Law for Limit {
             let on = senses.lowered && senses.master && senses.switches[index] && ahead.moving;
             let speed = if on { ahead.speed_mps.max(0.0) } else { 0.0 };
             let owed = 1e-4 * ahead.rate_kg_per_ha * self.widths_m[index] * speed;
-            let wanted = self.lot.turns_per_s(owed);
+            let wanted = self.lots[index].turns_per_s(owed);
             let shaft = &mut self.shafts[index];
             if let Some(gear) = &mut self.gear {
                 let rise = if *shaft > 0.0 { (wanted - *shaft) / TICK_S } else { 0.0 };

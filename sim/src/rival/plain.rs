@@ -41,7 +41,6 @@ pub struct Plain {
     ground: Option<EdgeSpeed>,
     sample: f64,
     lowest_mps: f64,
-    lot: SeedLot,
     sides: Vec<PlainSide>,
     supply: bool,
 }
@@ -52,6 +51,8 @@ struct PlainSide {
     full: f64,
     opening: f64,
     width_m: f64,
+    product: usize,
+    lot: SeedLot,
     kc: f64,
     ki_step: f64,
     integral: f64,
@@ -68,6 +69,8 @@ impl Plain {
             full: drill.told.full_turns_per_s(),
             opening: drill.told.opening(),
             width_m: side.width_m,
+            product: side.product,
+            lot: scenario.lot(side.product).clone(),
             kc,
             ki_step: kc / drill.told.lag_s * 0.01,
             integral: 0.0,
@@ -80,7 +83,6 @@ impl Plain {
             },
             sample: 0.0,
             lowest_mps: drill.lowest_speed_mps,
-            lot: scenario.seed_lot.clone(),
             sides: drill.sides.iter().map(side).collect(),
             supply: true,
         }
@@ -127,7 +129,9 @@ impl Law for Plain {
             self.supply |= on;
             commands[index] = if on {
                 side.command(
-                    self.lot.turns_per_s(1e-4 * senses.rate_kg_per_ha * side.width_m * speed),
+                    side.lot.turns_per_s(
+                        1e-4 * senses.rates_kg_per_ha[side.product] * side.width_m * speed,
+                    ),
                     measured,
                 )
             } else {

@@ -36,6 +36,22 @@ pub struct Drill {
 }
 
 impl Drill {
+    /// Number of products: 2 where a side meters the second.
+    pub fn products(&self) -> usize {
+        if self.sides.iter().any(|side| side.product == 1) { 2 } else { 1 }
+    }
+
+    /// Pairs of sides on the very same ground, one of each product.
+    pub fn twins(&self) -> Vec<[usize; 2]> {
+        let same = |[one, other]: [usize; 2]| {
+            let (one, other) = (&self.sides[one], &self.sides[other]);
+            one.product != other.product && one.lies_on(other)
+        };
+        let count = self.sides.len();
+        let pairs = (0..count).flat_map(|one| (one + 1..count).map(move |other| [one, other]));
+        pairs.filter(|&pair| same(pair)).collect()
+    }
+
     /// Reach of the sides to the right and to the left of the drill's middle, m, positive to the left.
     pub fn reach_m(&self) -> (f64, f64) {
         let edges = |sign: f64| {
@@ -50,6 +66,10 @@ impl Drill {
 pub struct Side {
     /// Name a person gave it.
     pub name: String,
+    /// Product that it meters, 0 or 1.
+    pub product: usize,
+    /// Outlets of its meter.
+    pub outlets: u32,
     /// Working width, m.
     pub width_m: f64,
     /// Offset of its centre from the drill's centre line, m, positive to the left (ISO 8855).
@@ -58,6 +78,20 @@ pub struct Side {
     pub encoder_pulses_per_turn: u32,
     /// The encoder has two channels: its count falls while the shaft turns backwards.
     pub two_channel: bool,
+}
+
+impl Side {
+    /// Whether it lies on the very ground of another.
+    pub fn lies_on(&self, other: &Self) -> bool {
+        self.offset_m.total_cmp(&other.offset_m).is_eq()
+            && self.width_m.total_cmp(&other.width_m).is_eq()
+    }
+
+    /// Whether it has no ground in common with another; within 1 µm, as lengths are stored.
+    pub fn lies_apart(&self, other: &Self) -> bool {
+        let between_m = (self.offset_m - other.offset_m).abs();
+        between_m > f64::midpoint(self.width_m, other.width_m) - 1e-6
+    }
 }
 
 /// A drive: valve, motor and gearing down to the meter shaft.

@@ -18,8 +18,48 @@ pub enum Act {
     Master(bool),
     /// Switch of one side (index from 0) on or off.
     SideSwitch(usize, bool),
-    /// New seeding rate, kg/ha.
-    Rate(f64),
+    /// New seeding rate of a product.
+    Rate {
+        /// The product, 0 or 1.
+        product: usize,
+        /// The rate, kg/ha.
+        kg_per_ha: f64,
+    },
+    /// Outlets of one side (index from 0) are shut or opened.
+    Outlets(usize, Opened),
+}
+
+/// Which outlets of a side are open.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Opened {
+    /// Outlets open ...
+    pub open: u32,
+    /// ... of so many.
+    pub of: u32,
+    /// Those that are shut lie at an edge: the strip is narrower.
+    pub narrows: bool,
+}
+
+impl Opened {
+    /// All of a side's outlets.
+    pub const fn all(outlets: u32) -> Self {
+        Self { open: outlets, of: outlets, narrows: false }
+    }
+
+    /// Share of the outlets, and of what the meter delivers with all of them open.
+    pub fn share(self) -> f64 {
+        f64::from(self.open) / f64::from(self.of)
+    }
+
+    /// Share of the width that is not sown.
+    pub fn narrowed(self) -> f64 {
+        if self.narrows { 1.0 - self.share() } else { 0.0 }
+    }
+
+    /// Mean rate on the ground that is sown, over the rate that is set.
+    pub fn thinned(self) -> f64 {
+        if self.narrows { 1.0 } else { self.share() }
+    }
 }
 
 /// From here on the tractor drives a curve.

@@ -20,7 +20,7 @@ mod tolerance;
 pub mod write;
 
 pub use drill::{Drill, Drive, MeterTruth, Motor, Side, Truth};
-pub use event::{Act, Disturbance, Event, Turn};
+pub use event::{Act, Disturbance, Event, Opened, Turn};
 pub use fitted::{Fitted, Line, LineInput, Lines, Silence, Slip, YawFrom};
 pub use limits::Limits;
 pub use seed_lot::SeedLot;
@@ -38,8 +38,10 @@ pub struct Scenario {
     pub title: String,
     /// The drill, as the controller is told it and as it truly is.
     pub drill: Drill,
-    /// The seed lot in the hopper.
+    /// The seed lot in the hopper; with two boxes that in the first.
     pub seed_lot: SeedLot,
+    /// That in the second box, where there is one.
+    pub second_lot: Option<SeedLot>,
     /// Ground speed before the tractor smooths it.
     pub profile: Profile,
     /// Where the controller's ground speed comes from.
@@ -67,6 +69,21 @@ impl Scenario {
 }
 
 impl Scenario {
+    /// The lot of a product; a drill without a second box has one.
+    pub fn lot(&self, product: usize) -> &SeedLot {
+        self.second_lot.as_ref().filter(|_| product == 1).unwrap_or(&self.seed_lot)
+    }
+
+    /// The lots, in the order of the products.
+    pub fn lots(&self) -> impl Iterator<Item = &SeedLot> {
+        core::iter::once(&self.seed_lot).chain(&self.second_lot)
+    }
+
+    /// The rates by product at the begin, kg/ha.
+    pub fn rates_kg_per_ha(&self) -> [f64; 2] {
+        [0, 1].map(|product| self.lot(product).rate_kg_per_ha)
+    }
+
     /// The speed sources in order of preference.
     pub fn sources(&self) -> impl Iterator<Item = &Source> {
         core::iter::once(&self.source).chain(&self.fitted.also)

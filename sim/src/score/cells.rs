@@ -47,7 +47,8 @@ fn cell(side: &SideOutcome, place: (usize, usize), span: &Span<'_>, running: Run
     let laid: f64 = group.iter().map(|bin| bin.laid_kg).sum();
     let rate: f64 = group.iter().map(|bin| bin.rate_kg_per_m2).sum::<f64>() / real(BINS);
     let asked: f64 = group.iter().map(|bin| bin.asked_m).sum();
-    let laid_rate = laid / (CELL_M * side.width_m);
+    let narrowed: f64 = group.iter().map(|bin| bin.narrowed).sum::<f64>() / real(BINS);
+    let laid_rate = laid / (CELL_M * side.width_m * (1.0 - narrowed));
     let counted = asked > CELL_M - 1e-6 && rate > 0.0;
     let since = side.hand_on_s.iter().rev().find(|&&on| on <= entered_s).copied();
     let settled = since.is_some_and(|on| entered_s > on + running.settle_s);

@@ -59,7 +59,8 @@ pub fn ends(side: &SideOutcome, latency_s: f64) -> Ends {
         let last = index.checked_sub(1).and_then(|before| side.edges.get(before));
         let bound = last.map_or(0, |last| bin_at(last.travel_m)).max(found_last);
         let from = at.saturating_sub(BEFORE).max(bound);
-        let rate = bins.get(at).map_or(0.0, |bin| bin.rate_kg_per_m2) * side.width_m * BIN_M;
+        let sown = bins.get(at).map_or(0.0, |bin| bin.rate_kg_per_m2 * (1.0 - bin.narrowed));
+        let rate = sown * side.width_m * BIN_M;
         let found = (from..until.min(bins.len().saturating_sub(HOLD))).find(|&start| {
             bins[start..start + HOLD].iter().all(|bin| (bin.laid_kg >= rate / 2.0) == edge.on)
         });

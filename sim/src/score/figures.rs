@@ -6,13 +6,49 @@ use crate::ground::real;
 use crate::scenario::Drill;
 use crate::trace::Cell;
 
-/// What the controller counted over a whole run.
-#[derive(Clone, Copy, Debug)]
-pub struct Tallies {
+/// What was counted of a product or in all.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Tally {
     /// Area, m².
     pub area_m2: f64,
     /// Mass, kg.
     pub mass_kg: f64,
+}
+
+/// What the controller counted over a whole run.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Tallies {
+    /// In all: ground that both products were sown on once.
+    pub all: Tally,
+    /// By product.
+    pub products: [Tally; 2],
+}
+
+impl Tally {
+    /// Both together.
+    #[must_use]
+    pub fn plus(self, other: Self) -> Self {
+        Self { area_m2: self.area_m2 + other.area_m2, mass_kg: self.mass_kg + other.mass_kg }
+    }
+}
+
+impl Tallies {
+    /// Both together.
+    #[must_use]
+    pub fn plus(self, other: Self) -> Self {
+        let [first, second] = self.products;
+        let products = [first.plus(other.products[0]), second.plus(other.products[1])];
+        Self { all: self.all.plus(other.all), products }
+    }
+
+    /// The largest error of a count over the true one, signed, per cent; of a product that nothing was asked of none.
+    fn worst(&self, truth: &Self, value: impl Fn(&Tally) -> f64) -> f64 {
+        let over = |have: &Tally, want: &Tally| 100.0 * (value(have) / value(want) - 1.0);
+        let products = self.products.iter().zip(&truth.products);
+        let products = products.filter(|(_, want)| value(want) > 0.0);
+        let errors = products.map(|(have, want)| over(have, want));
+        errors.fold(over(&self.all, &truth.all), |a, b| if b.abs() > a.abs() { b } else { a })
+    }
 }
 
 /// Time after lift and operator began to ask from which cells are running, beside τd + θ, s.
@@ -34,9 +70,12 @@ pub fn score(drill: &Drill, pieces: &[Outcome], tallies: Option<Tallies>) -> (Sc
             worst = worst.worse(ends(side, latency_s));
             sums.owed_kg += side.owed_kg;
             sums.laid_kg += side.ground.laid_kg();
-            sums.area_m2 += side.asked_m2;
-            sums.metered_kg += side.metered_kg;
+            let true_tally = Tally { area_m2: side.asked_m2, mass_kg: side.metered_kg };
+            let product = &mut sums.sown.products[drill.sides[number].product];
+            *product = product.plus(true_tally);
+            sums.sown.all = sums.sown.all.plus(true_tally);
         }
+        sums.sown.all.area_m2 -= outcome.shared_m2;
     }
     (sums.figures(&all, worst, tallies), all)
 }
@@ -45,8 +84,8 @@ pub fn score(drill: &Drill, pieces: &[Outcome], tallies: Option<Tallies>) -> (Sc
 struct Sums {
     owed_kg: f64,
     laid_kg: f64,
-    area_m2: f64,
-    metered_kg: f64,
+    /// The truth of what is counted.
+    sown: Tallies,
     missed_kg: f64,
     doubled_kg: f64,
 }
@@ -87,8 +126,8 @@ impl Sums {
             stop_error_m: worst.stop_m,
             start_excess_m: worst.start_excess_m,
             stop_excess_m: worst.stop_excess_m,
-            tally_area_pct: tallies.map_or(f64::NAN, |tally| over(tally.area_m2, self.area_m2)),
-            tally_mass_pct: tallies.map_or(f64::NAN, |tally| over(tally.mass_kg, self.metered_kg)),
+            tally_area_pct: tallies.map_or(f64::NAN, |it| it.worst(&self.sown, |of| of.area_m2)),
+            tally_mass_pct: tallies.map_or(f64::NAN, |it| it.worst(&self.sown, |of| of.mass_kg)),
             floor_ratio: f64::NAN,
             control_within_5_pct: share(&errors, 5.0),
             control_rms_pct: square.sqrt(),

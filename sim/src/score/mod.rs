@@ -9,7 +9,7 @@ mod figures;
 
 pub use cells::{Running, cells};
 pub use ends::{Ends, ends};
-pub use figures::{Tallies, score};
+pub use figures::{Tallies, Tally, score};
 
 use serde::Serialize;
 
@@ -45,9 +45,10 @@ pub struct Score {
     pub start_excess_m: f64,
     /// The same for stops.
     pub stop_excess_m: f64,
-    /// What the controller counted as area over the true area asked for; NaN for a rival.
+    /// What the controller counted as area over the true area asked for; of two products the worst of each and in all.
+    /// NaN for a rival.
     pub tally_area_pct: f64,
-    /// What the controller counted as mass over the mass metered; NaN for a rival.
+    /// What the controller counted as mass over the mass metered, likewise; NaN for a rival.
     pub tally_mass_pct: f64,
     /// `control_rms_pct` over that of the limit law; NaN where none was run.
     pub floor_ratio: f64,

@@ -137,7 +137,8 @@ pub(super) fn told_opening(case: &mut Case, value: f64) {
 }
 
 pub(super) fn told_mass(case: &mut Case, value: f64) {
-    case.told.seed_lot.curve.iter_mut().for_each(|point| point.1 *= value);
+    let lots = core::iter::once(&mut case.told.seed_lot).chain(&mut case.told.second_lot);
+    lots.flat_map(|lot| &mut lot.curve).for_each(|point| point.1 *= value);
 }
 
 pub(super) fn told_pulses(case: &mut Case, value: f64) {

@@ -67,15 +67,13 @@ impl Case {
 
     /// The controller on a machine.
     fn ours(&self, machine: &Scenario) -> Result<Score, SettingsError> {
-        let mut tallies = Tallies { area_m2: 0.0, mass_kg: 0.0 };
+        let mut tallies = Tallies::default();
         let mut pieces = Vec::new();
         for piece in &machine.profile.pieces {
             let ours = Ours::new(&self.told)?;
             let mut law = Misdated { ours, late_s: self.latency_error_s };
             pieces.push(run_piece(machine, piece, self.noise_seed, &mut law, &mut |_| {}));
-            let counted = law.ours.tallies();
-            tallies.area_m2 += counted.area_m2;
-            tallies.mass_kg += counted.mass_kg;
+            tallies = tallies.plus(law.ours.tallies());
         }
         Ok(score(&machine.drill, &pieces, Some(tallies)).0)
     }

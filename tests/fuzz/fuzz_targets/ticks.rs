@@ -9,6 +9,7 @@ use controller::quantity::{
     RadiansPerSecond, TurnsPerSecond,
 };
 use controller::section::SideState;
+use controller::seed::Product;
 use controller::sense::{
     CourseSample, Direction, LineSample, PositionSample, SpeedReport, SpeedSample,
 };
@@ -78,7 +79,9 @@ fn report(kind: u8, speed: i32, at: Instant) -> SpeedReport {
 
 fn act(deed: &Deed) -> Act {
     match *deed {
-        Deed::Rate(bits) => Act::Rate(MilligramsPerSquareMetre::from_bits(bits)),
+        Deed::Rate(bits) => {
+            Act::Rate { product: Product::First, rate: MilligramsPerSquareMetre::from_bits(bits) }
+        }
         Deed::Catch(side, shaft, edges, at_most) => Act::ArmRun(Run::Catch(CatchRun {
             side,
             shaft: TurnsPerSecond::from_bits(shaft),
@@ -86,7 +89,7 @@ fn act(deed: &Deed) -> Act {
             edges,
             at_most: Micros::new(at_most),
         })),
-        Deed::Filled(micrograms) => Act::Filled(micrograms),
+        Deed::Filled(micrograms) => Act::Filled { product: Product::First, micrograms },
         Deed::ByHand(speed) => Act::SpeedByHand(speed.map(MetresPerSecond::from_bits)),
     }
 }

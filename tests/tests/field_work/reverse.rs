@@ -29,7 +29,7 @@ fn backwards(scenario: &sim::scenario::Scenario) -> (f64, f64) {
         }
     });
     driven_s += seconds;
-    area[1] = ours.tallies().area_m2;
+    area[1] = ours.tallies().all.area_m2;
     (driven_s, area[1])
 }
 

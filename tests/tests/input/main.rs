@@ -3,6 +3,7 @@
 
 mod any_bytes;
 mod logs;
+mod products;
 
 use sim::input::{InputError, Trouble};
 use sim::profile::track;

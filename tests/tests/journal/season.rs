@@ -8,9 +8,10 @@
 use crate::settings::drill;
 use controller::gap::Gap;
 use controller::quantity::{Instant, Micros, MilligramsPerSquareMetre, Position};
+use controller::seed::Product;
 use controller::sense::PositionSample;
 use controller::snapshot::Snapshot;
-use controller::tally::{SideTally, Turned};
+use controller::tally::Totals;
 use controller::{Act, Controller, Inputs, Outputs, Settings, SettingsConfig};
 
 /// One call of the board to the journal.
@@ -89,11 +90,15 @@ impl Drill {
         match deed {
             Deed::Stand | Deed::Sow { .. } => {}
             Deed::Rate(rate) => {
-                self.act(Act::Rate(MilligramsPerSquareMetre::from_whole(rate)));
+                self.act(Act::Rate {
+                    product: Product::First,
+                    rate: MilligramsPerSquareMetre::from_whole(rate),
+                });
                 calls.push(Call::KeepNow);
             }
             Deed::Fill(kilograms) => {
-                self.act(Act::Filled(kilograms * 1_000_000_000));
+                let micrograms = kilograms * 1_000_000_000;
+                self.act(Act::Filled { product: Product::First, micrograms });
                 calls.push(Call::KeepNow);
             }
             Deed::Width(width) => {
@@ -175,7 +180,7 @@ pub(crate) fn season() -> Vec<Deed> {
     let mut deeds = Vec::new();
     let mut during = |seconds: usize, deed| deeds.extend(vec![deed; seconds * 100]);
     during(2, Deed::Stand);
-    for _pass in 0..16 {
+    for _pass in 0..24 {
         during(1, Deed::Stand);
         during(8, Deed::Sow { last_side: true });
         during(2, Deed::Sow { last_side: false });
@@ -198,15 +203,15 @@ pub(crate) fn season() -> Vec<Deed> {
     deeds
 }
 
-/// Counts of a side late in the season: 1 670 km in 200 h, with slip and headland turns.
-pub(crate) fn counted() -> SideTally {
-    let mut side = SideTally::default();
-    side.pulses = 217_000_000;
-    side.beyond = 50_000_000_000;
-    side.angle = 1_700_000_000_000_000;
-    side.turned[0] = Turned { edges: 1_000_000, micros: 7_200_000_000 };
-    side.turned[1] = Turned { edges: 110_000_000, micros: 720_000_000_000 };
-    side
+/// What a side has sown late in the season: 1 670 km and 500 ha in 200 h.
+pub(crate) const fn counted() -> Totals {
+    Totals {
+        distance_um: 1_670_000_000_000,
+        area_mm2: 5_010_000_000_000,
+        shared_mm2: 0,
+        mass_ug: 55_110_000_000_000,
+        by_map: 0,
+    }
 }
 
 /// The drill of the season, at power-up.

@@ -6,7 +6,7 @@ use controller::quantity::{
     Command, MetresPerSecond, MicrogramsPerTurn, Micrometres, Micros, MilligramsPerSquareMetre,
     PerMille, PulsesPerMetre, TurnsPerSecond,
 };
-use controller::seed::MeterPoint;
+use controller::seed::{MeterPoint, Product};
 use controller::sense::{Sampled, SpeedSource};
 use controller::settings::{LiftConfig, LiftSource, LimitsConfig, PlacesConfig, SideConfig};
 use proptest::collection::vec;
@@ -19,6 +19,8 @@ pub(crate) fn drill() -> SettingsConfig {
         shaft: TurnsPerSecond::from_bits(turns),
     };
     let side = |offset| SideConfig {
+        product: Product::First,
+        outlets: 24,
         width: Micrometres::from_millimetres(3_000),
         offset: Micrometres::from_millimetres(offset),
         edges_per_turn: 180,
@@ -41,6 +43,7 @@ pub(crate) fn drill() -> SettingsConfig {
             .collect(),
         correct_slip: false,
         rate: MilligramsPerSquareMetre::from_whole(11_000),
+        second_rate: None,
         lowest_speed: MetresPerSecond::from_millimetres(150),
         top_speed: MetresPerSecond::from_millimetres(4_000),
         delivery_delay: Micros::from_millis(350),
@@ -65,6 +68,9 @@ pub(crate) fn any_settings() -> impl Strategy<Value = SettingsConfig> {
             sources: sources.into_iter().collect(),
             correct_slip: switches[0],
             rate: MilligramsPerSquareMetre::from_bits(words[0]),
+            // A rate of nothing is none, and written so.
+            second_rate: Some(MilligramsPerSquareMetre::from_bits(words[1]))
+                .filter(|it| it.to_bits() % 4 > 0),
             lowest_speed: MetresPerSecond::from_bits(words[1].cast_signed()),
             top_speed: MetresPerSecond::from_bits(words[2].cast_signed()),
             delivery_delay: Micros::new(words[3]),
@@ -116,33 +122,37 @@ fn source() -> impl Strategy<Value = SpeedSource> {
 fn side() -> impl Strategy<Value = SideConfig> {
     let meter = vec((any::<i32>(), any::<u64>()), 0..=6);
     let map = vec((any::<u16>(), any::<i32>()), 0..=12);
-    (any::<[u32; 7]>(), meter, map).prop_map(|(words, meter, map)| SideConfig {
-        width: Micrometres::new(words[0].cast_signed()),
-        offset: Micrometres::new(words[1].cast_signed()),
-        edges_per_turn: words[2],
-        two_channel: false,
-        meter: meter
-            .into_iter()
-            .map(|(shaft, mass)| MeterPoint {
-                shaft: TurnsPerSecond::from_bits(shaft),
-                mass: MicrogramsPerTurn::new(mass),
-            })
-            .collect(),
-        map: map
-            .into_iter()
-            .map(|(command, shaft)| MapPoint {
-                command: Command::from_bits(command),
-                shaft: TurnsPerSecond::from_bits(shaft),
-            })
-            .collect(),
-        lag: Micros::new(words[3]),
-        dead_time: Micros::new(words[4]),
-        valve: match words[5] % 2 {
-            0 => ValveKind::Proportional,
-            _ => ValveKind::Motorised(MotorisedConfig {
-                stroke: Micros::new(words[5]),
-                play: Micros::new(words[6]),
-            }),
+    (any::<[u32; 7]>(), any::<(bool, u16)>(), meter, map).prop_map(
+        |(words, (second, outlets), meter, map)| SideConfig {
+            product: if second { Product::Second } else { Product::First },
+            outlets,
+            width: Micrometres::new(words[0].cast_signed()),
+            offset: Micrometres::new(words[1].cast_signed()),
+            edges_per_turn: words[2],
+            two_channel: words[2] % 2 == 1,
+            meter: meter
+                .into_iter()
+                .map(|(shaft, mass)| MeterPoint {
+                    shaft: TurnsPerSecond::from_bits(shaft),
+                    mass: MicrogramsPerTurn::new(mass),
+                })
+                .collect(),
+            map: map
+                .into_iter()
+                .map(|(command, shaft)| MapPoint {
+                    command: Command::from_bits(command),
+                    shaft: TurnsPerSecond::from_bits(shaft),
+                })
+                .collect(),
+            lag: Micros::new(words[3]),
+            dead_time: Micros::new(words[4]),
+            valve: match words[5] % 2 {
+                0 => ValveKind::Proportional,
+                _ => ValveKind::Motorised(MotorisedConfig {
+                    stroke: Micros::new(words[5]),
+                    play: Micros::new(words[6]),
+                }),
+            },
         },
-    })
+    )
 }

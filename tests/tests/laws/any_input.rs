@@ -5,6 +5,7 @@ use controller::Outputs;
 use controller::drive::ValveTurn;
 use controller::quantity::Command;
 use controller::section::SideState;
+use controller::seed::Product;
 use controller::tally::SideTally;
 use proptest::prelude::*;
 
@@ -36,7 +37,7 @@ fn holds(out: &Outputs) -> Result<(), TestCaseError> {
 /// The raw counts of a side that may only grow.
 fn counts(tally: &SideTally) -> Vec<u64> {
     let turned = tally.turned.iter().flat_map(|turned| [turned.edges, turned.micros]);
-    [tally.pulses, tally.beyond.unsigned_abs()].into_iter().chain(turned).collect()
+    [tally.passed.pulses, tally.passed.beyond.unsigned_abs()].into_iter().chain(turned).collect()
 }
 
 /// How often each state was met, to show that the sequences reach them.
@@ -82,7 +83,7 @@ proptest! {
                 }
                 *before = now;
             }
-            let _left = feed.controller.hopper_left();
+            let _left = feed.controller.hopper_left(Product::First);
         }
     }
 

@@ -3,5 +3,6 @@
 mod any_input;
 mod clock;
 mod operator;
+mod products;
 mod rig;
 mod scale;

@@ -7,7 +7,7 @@ use controller::quantity::{
     MilligramsPerSquareMetre, PulsesPerMetre, RadiansPerSecond, TurnsPerSecond,
 };
 use controller::run::{CatchRun, FillRun, Run, SpinRun};
-use controller::seed::MeterPoint;
+use controller::seed::{MeterPoint, Product};
 use controller::sense::{Pulses, Sampled, SpeedReport, SpeedSample, SpeedSource};
 use controller::settings::{
     LiftConfig, LiftSource, LimitsConfig, PlacesConfig, SettingsConfig, SideConfig,
@@ -57,6 +57,11 @@ const MOTORISED: ValveKind = ValveKind::Motorised(MotorisedConfig {
 
 /// Settings of so many sides; the source by samples or pulses, the meter with a curve or without.
 pub(crate) fn settings(sides: usize, samples: bool, curve: bool) -> Settings {
+    Settings::new(&config(sides, samples, curve)).expect("the settings are valid")
+}
+
+/// The same as a person wrote them.
+pub(crate) fn config(sides: usize, samples: bool, curve: bool) -> SettingsConfig {
     let shaft = |thousandths: i32| TurnsPerSecond::from_bits(thousandths * 2_097);
     let catch = |n, grams| MeterPoint { shaft: shaft(n), mass: MicrogramsPerTurn::new(grams) };
     let catches = [catch(300, 124_000_000), catch(700, 120_000_000), catch(1_300, 112_000_000)];
@@ -67,6 +72,8 @@ pub(crate) fn settings(sides: usize, samples: bool, curve: bool) -> Settings {
         SpeedSource::Pulses { per_metre: PulsesPerMetre::from_bits(130 << 16) }
     };
     let side = |index: i32| SideConfig {
+        product: Product::First,
+        outlets: 24,
         width: Micrometres::from_millimetres(3_000 + 500 * index),
         offset: Micrometres::from_millimetres(4_000 - 2_500 * index),
         edges_per_turn: 180,
@@ -82,7 +89,7 @@ pub(crate) fn settings(sides: usize, samples: bool, curve: bool) -> Settings {
         // Two of the sides of a drill with a meter curve have a motorised valve.
         valve: if curve && index % 2 == 1 { MOTORISED } else { ValveKind::Proportional },
     };
-    let config = SettingsConfig {
+    SettingsConfig {
         sides: (0..4).map(side).take(sides).collect(),
         sources: core::iter::once(source).collect(),
         correct_slip: false,
@@ -93,6 +100,7 @@ pub(crate) fn settings(sides: usize, samples: bool, curve: bool) -> Settings {
             ..LimitsConfig::default()
         },
         rate: MilligramsPerSquareMetre::from_whole(11_000),
+        second_rate: None,
         lowest_speed: MetresPerSecond::from_millimetres(150),
         top_speed: MetresPerSecond::from_millimetres(15_000),
         delivery_delay: Micros::from_millis(350),
@@ -102,8 +110,7 @@ pub(crate) fn settings(sides: usize, samples: bool, curve: bool) -> Settings {
             debounce: Micros::from_millis(20),
         },
         capture_rate: 100_000,
-    };
-    Settings::new(&config).expect("the settings are valid")
+    }
 }
 
 /// Turns steps into inputs and keeps the counts.
@@ -161,8 +168,11 @@ impl Feed {
         use controller::Act;
         let act = match step.act {
             None => return false,
-            Some(Deed::Rate(bits)) => Act::Rate(MilligramsPerSquareMetre::from_bits(bits)),
-            Some(Deed::Filled(micrograms)) => Act::Filled(micrograms),
+            Some(Deed::Rate(bits)) => Act::Rate {
+                product: Product::First,
+                rate: MilligramsPerSquareMetre::from_bits(bits),
+            },
+            Some(Deed::Filled(micrograms)) => Act::Filled { product: Product::First, micrograms },
             Some(Deed::ByMap(side)) => Act::ByMap(side),
             Some(Deed::Forget) => Act::ForgetCorrections,
             Some(Deed::Fill { side, shaft, at_most }) => Act::ArmRun(Run::Fill(FillRun {

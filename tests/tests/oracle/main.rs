@@ -2,6 +2,7 @@
 
 mod closed_loop;
 mod demand;
+mod folds;
 mod gains;
 mod law;
 mod noise;

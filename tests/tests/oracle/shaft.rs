@@ -13,7 +13,7 @@ use controller::quantity::{
     Command, Instant, MetresPerSecond, MicrogramsPerTurn, Micrometres, Micros,
     MilligramsPerSquareMetre, PulsesPerMetre, TurnsPerSecond,
 };
-use controller::seed::MeterPoint;
+use controller::seed::{MeterPoint, Product};
 use controller::sense::{PulseMeter, PulseState, Pulses, SpeedSource};
 use controller::settings::{
     LiftConfig, LiftSource, LimitsConfig, PlacesConfig, SettingsConfig, SideConfig,
@@ -28,6 +28,8 @@ pub(crate) fn config(edges_per_turn: u32) -> SettingsConfig {
     };
     let side = SideConfig {
         two_channel: false,
+        product: Product::First,
+        outlets: 24,
         width: Micrometres::from_millimetres(4_000),
         offset: Micrometres::default(),
         edges_per_turn,
@@ -53,6 +55,7 @@ pub(crate) fn config(edges_per_turn: u32) -> SettingsConfig {
         least_gap: Micrometres::from_millimetres(500),
         limits: LimitsConfig::default(),
         rate: MilligramsPerSquareMetre::from_whole(11_000),
+        second_rate: None,
         lowest_speed: MetresPerSecond::from_millimetres(150),
         top_speed: MetresPerSecond::from_millimetres(15_000),
         delivery_delay: Micros::from_millis(350),

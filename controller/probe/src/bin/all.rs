@@ -5,6 +5,7 @@
 
 use controller::board::{EdgeCapture, Pins};
 use controller::quantity::{Instant, MetresPerSecond};
+use controller::seed::{Lot, Product};
 use controller::sense::bus::{Bus, BusInputs, BusState};
 use controller::sense::nmea::{Fix, Receiver, ReceiverState, Refused};
 use controller::sense::{Pulses, SpeedReport};
@@ -122,6 +123,8 @@ pub struct Round {
     receiver: Receiver,
     byte: u8,
     act: Option<Act>,
+    lot: Option<Lot>,
+    product: Product,
     side: usize,
     words: [u32; 2],
     bus: Bus,
@@ -133,6 +136,7 @@ pub struct Round {
 pub struct Reading {
     account: Account,
     side: Account,
+    product: Account,
     rate: Option<u64>,
     hopper: u64,
     report: Option<RunReport>,
@@ -207,6 +211,9 @@ fn work(controller: &mut Controller, round: &Round, board: &mut Board, reading: 
     if let Some(act) = round.act {
         reading.refused = controller.act(act, round.now).is_err();
     }
+    if let Some(lot) = &round.lot {
+        reading.refused |= controller.set_lot(lot, round.now).is_err();
+    }
     let mut inputs = board.read(round.now);
     let fix = round.receiver.take(&mut reading.stream, round.byte, round.now);
     let Fix { speed, course, position, .. } = fix.unwrap_or_default();
@@ -225,11 +232,12 @@ fn work(controller: &mut Controller, round: &Round, board: &mut Board, reading: 
     reading.number = outputs.alarm.map_or(0, |item| u32::from(item.number()));
     reading.account = controller.account();
     reading.side = controller.side_account(round.side);
+    reading.product = controller.account_of(round.product);
     reading.rate = reading.account.rate();
-    reading.hopper = controller.hopper_left();
+    reading.hopper = controller.hopper_left(round.product);
     reading.report = controller.take_run_report();
     reading.range = controller.speed_range(round.side);
-    reading.edges = controller.tally(round.side).map_or(0, |tally| tally.pulses);
+    reading.edges = controller.tally(round.side).map_or(0, |tally| tally.passed.pulses);
     reading.number = reading.number.wrapping_add(probe::control(round.words));
     if outputs.at_rest() {
         reading.fault |= board.rest().is_err();

@@ -27,6 +27,7 @@ sizes! {
     SIZE_OF_CONTROLLER: Controller,
     SIZE_OF_SETTINGS: Option<Settings>,
     SIZE_OF_SETTINGS_CONFIG: SettingsConfig,
+    SIZE_OF_SIDE: [u8; Controller::STATE_OF_A_SIDE],
     SIZE_OF_INPUTS: Inputs,
     SIZE_OF_OUTPUTS: Outputs,
 }

@@ -9,7 +9,7 @@ use crate::quantity::{
     Command, MetresPerSecond, MicrogramsPerTurn, Micrometres, Micros, MilligramsPerSquareMetre,
     PerMille, PulsesPerMetre, TurnsPerSecond,
 };
-use crate::seed::MeterPoint;
+use crate::seed::{MeterPoint, Product};
 use crate::sense::{Sampled, SpeedSource};
 use crate::settings::{
     LiftConfig, LiftSource, LimitsConfig, PlacesConfig, SettingsConfig, SideConfig,
@@ -27,6 +27,7 @@ pub(super) const BLANK: SettingsConfig = SettingsConfig {
     sources: Vec::new(),
     correct_slip: false,
     rate: MilligramsPerSquareMetre::from_bits(0),
+    second_rate: None,
     lowest_speed: MetresPerSecond::ZERO,
     top_speed: MetresPerSecond::ZERO,
     delivery_delay: TIME,
@@ -46,6 +47,8 @@ pub(super) const BLANK: SettingsConfig = SettingsConfig {
 };
 
 const BLANK_SIDE: SideConfig = SideConfig {
+    product: Product::First,
+    outlets: 0,
     width: LENGTH,
     offset: LENGTH,
     edges_per_turn: 0,
@@ -62,6 +65,7 @@ const BLANK_SOURCE: SpeedSource = SpeedSource::Pulses { per_metre: PulsesPerMetr
 /// All settings.
 pub(super) fn settings<V: Visit>(visit: &mut V, config: &mut SettingsConfig) -> Visited {
     field(visit, "rate", &mut config.rate)?;
+    second_rate(visit, &mut config.second_rate)?;
     field(visit, "lowest_speed", &mut config.lowest_speed)?;
     field(visit, "top_speed", &mut config.top_speed)?;
     field(visit, "delivery_delay", &mut config.delivery_delay)?;
@@ -73,6 +77,14 @@ pub(super) fn settings<V: Visit>(visit: &mut V, config: &mut SettingsConfig) -> 
     field(visit, "correct_slip", &mut config.correct_slip)?;
     list(visit, "sources", &mut config.sources, BLANK_SOURCE, source)?;
     list(visit, "sides", &mut config.sides, BLANK_SIDE, side)
+}
+
+/// A rate of nothing is none.
+fn second_rate<V: Visit>(visit: &mut V, rate: &mut Option<MilligramsPerSquareMetre>) -> Visited {
+    let mut word = rate.unwrap_or_default();
+    field(visit, "second_rate", &mut word)?;
+    *rate = Some(word).filter(|word| word.to_bits() > 0);
+    Ok(())
 }
 
 fn lift<V: Visit>(visit: &mut V, lift: &mut LiftConfig) -> Visited {
@@ -144,6 +156,8 @@ const fn sampled(kind: u8) -> Option<Sampled> {
 }
 
 fn side<V: Visit>(visit: &mut V, side: &mut SideConfig) -> Visited {
+    field(visit, "side.product", &mut side.product)?;
+    field(visit, "side.outlets", &mut side.outlets)?;
     field(visit, "side.width", &mut side.width)?;
     field(visit, "side.offset", &mut side.offset)?;
     field(visit, "side.edges_per_turn", &mut side.edges_per_turn)?;
@@ -205,6 +219,7 @@ words! {
     1 u8:
     u8 = |it| it, |raw| raw;
     2 u16:
+    u16 = |it| it, |raw| raw;
     Command = Self::to_bits, Self::from_bits;
     PerMille = Self::get, Self::new;
     4 u32:
@@ -229,6 +244,25 @@ impl Word for bool {
         match raw {
             0 => Some(false),
             1 => Some(true),
+            _ => None,
+        }
+    }
+}
+
+impl Word for Product {
+    const SIZE: usize = 1;
+
+    fn raw(self) -> u64 {
+        match self {
+            Self::First => 1,
+            Self::Second => 2,
+        }
+    }
+
+    fn from_raw(raw: u64) -> Option<Self> {
+        match raw {
+            1 => Some(Self::First),
+            2 => Some(Self::Second),
             _ => None,
         }
     }

@@ -29,7 +29,11 @@ const KEYS: [&str; 14] = [
 ];
 
 /// Keys of a side.
-const SIDE_KEYS: [&str; 5] = ["name", "width", "offset", "encoder_pulses", "encoder_channels"];
+const SIDE_KEYS: [&str; 7] =
+    ["name", "width", "offset", "encoder_pulses", "encoder_channels", "product", "outlets"];
+
+/// Outlets of a side.
+const OUTLETS: std::ops::RangeInclusive<u64> = 1..=512;
 
 const WIDTH: Wanted = Wanted::new(&LENGTH, 0.1, 18.0);
 const OFFSET: Wanted = Wanted::new(&LENGTH, -20.0, 20.0);
@@ -98,7 +102,11 @@ fn sides(root: &Section<'_>) -> Result<Vec<Side>, InputError> {
     let mut sides: Vec<Side> = vec![side(first)?];
     for section in &sections[1..] {
         let next = side(section)?;
-        if sides.last().is_some_and(|left| next.offset_m >= left.offset_m) {
+        check_ground(section, &sides, &next)?;
+        let right_of = |left: &Side| {
+            next.offset_m < left.offset_m || (next.product != left.product && next.lies_on(left))
+        };
+        if sides.last().is_some_and(|left| !right_of(left)) {
             let what = format!("side {:?} is not to the right of the one before", next.name);
             let remedy = "write sides left to right, offset positive to the left".to_owned();
             return Err(section.complain(Trouble::OutOfRange, what, remedy));
@@ -108,15 +116,42 @@ fn sides(root: &Section<'_>) -> Result<Vec<Side>, InputError> {
     Ok(sides)
 }
 
+/// Ground that two products have in common must be that of one side of each, all of it.
+fn check_ground(section: &Section<'_>, before: &[Side], next: &Side) -> Result<(), InputError> {
+    let mut others = before.iter().filter(|other| other.product != next.product);
+    let in_part = others.find(|other| !next.lies_on(other) && !next.lies_apart(other));
+    if let Some(other) = in_part {
+        let what = format!(
+            "sides {:?} and {:?} of the two products have part of their ground in common",
+            other.name, next.name
+        );
+        let remedy = "give them the same width and offset, or ground of their own".to_owned();
+        return Err(section.complain(Trouble::OutOfRange, what, remedy));
+    }
+    Ok(())
+}
+
 /// Reads one side.
 fn side(section: &Section<'_>) -> Result<Side, InputError> {
     let pulses = section.need("encoder_pulses")?.whole(1..=4096)?;
     let channels = section.find("encoder_channels")?.map(|entry| entry.whole(1..=2)).transpose()?;
     Ok(Side {
         name: section.need("name")?.text()?.to_owned(),
+        product: product(section)?.unwrap_or(0),
+        outlets: section.find("outlets")?.map_or(Ok(1), |entry| entry.whole(OUTLETS)).map(count)?,
         width_m: section.quantity("width", WIDTH)?,
         offset_m: section.quantity_or("offset", OFFSET, 0.0)?,
-        encoder_pulses_per_turn: u32::try_from(pulses).unwrap_or(u32::MAX),
+        encoder_pulses_per_turn: count(pulses),
         two_channel: channels == Some(2),
     })
+}
+
+fn count(number: u64) -> u32 {
+    u32::try_from(number).unwrap_or(u32::MAX)
+}
+
+/// Reads `product`: 0 or 1, written 1 or 2.
+pub(super) fn product(section: &Section<'_>) -> Result<Option<usize>, InputError> {
+    let number = section.find("product")?.map(|entry| entry.whole(1..=2)).transpose()?;
+    Ok(number.map(|number| usize::from(number == 2)))
 }

@@ -1,15 +1,17 @@
 //! Reads what happens during a run: acts, curves, disturbances.
 
+use super::drill::product;
 use super::entry::Entry;
 use super::section::Section;
 use super::seed_lot::SEEDING_RATE;
 use super::wanted::Wanted;
 use crate::input::{InputError, Trouble};
-use crate::scenario::{Act, Disturbance, Event, Turn};
+use crate::scenario::{Act, Disturbance, Drill, Event, Opened, Turn};
 use crate::unit::{LENGTH, RATIO, SHAFT_SPEED, TIME};
 
 /// Keys of `[[act]]`.
-const ACT_KEYS: [&str; 6] = ["at", "implement", "master", "side", "switch", "rate"];
+const ACT_KEYS: [&str; 9] =
+    ["at", "implement", "master", "side", "switch", "rate", "product", "outlets", "shut"];
 /// Keys of `[[turn]]`.
 const TURN_KEYS: [&str; 3] = ["at", "to", "radius"];
 /// Keys of `[[disturb]]`.
@@ -21,10 +23,21 @@ const EDGE: Wanted = Wanted::new(&TIME, 0.0, 60.0);
 const GAIN: Wanted = Wanted::new(&RATIO, 0.05, 5.0);
 const LIMIT: Wanted = Wanted::new(&SHAFT_SPEED, 0.0, 10.0);
 
-/// Reads the acts, in order of time; `end_s` is the profile's end, `sides` the drill's sides.
-pub(super) fn acts(root: &Section<'_>, end_s: f64, sides: usize) -> Result<Vec<Event>, InputError> {
+/// Reads the acts, in order of time; `end_s` is the profile's end.
+pub(super) fn acts(
+    root: &Section<'_>,
+    end_s: f64,
+    drill: &Drill,
+) -> Result<Vec<Event>, InputError> {
     let read = |section: &Section<'_>| {
-        Ok(Event { at_s: instant(section, end_s)?, act: act(section, sides)? })
+        let act = act(section, drill)?;
+        if matches!(act, Act::Outlets(_, opened) if opened.narrows) && root.has("field") {
+            let what = "the survey of a field does not know at which edge outlets are shut";
+            let remedy = "write shut = \"inside\", or [speed] instead of [field]".to_owned();
+            let shut = section.need("shut")?;
+            return Err(shut.complain(Trouble::WrongForm, what.to_owned(), remedy));
+        }
+        Ok(Event { at_s: instant(section, end_s)?, act })
     };
     let sections = root.children("act", &ACT_KEYS)?;
     let mut events = sections.iter().map(read).collect::<Result<Vec<_>, InputError>>()?;
@@ -74,7 +87,7 @@ fn instant(section: &Section<'_>, end_s: f64) -> Result<f64, InputError> {
 }
 
 /// Reads the one act of a section.
-fn act(section: &Section<'_>, sides: usize) -> Result<Act, InputError> {
+fn act(section: &Section<'_>, drill: &Drill) -> Result<Act, InputError> {
     let keys = ["implement", "master", "side", "rate"];
     let found = keys.iter().map(|key| section.find(key)).collect::<Result<Vec<_>, _>>()?;
     let mut found = found.into_iter().flatten();
@@ -86,24 +99,76 @@ fn act(section: &Section<'_>, sides: usize) -> Result<Act, InputError> {
         let remedy = "write one [[act]] for each".to_owned();
         return Err(second.complain(Trouble::WrongForm, what, remedy));
     }
-    if let (Some(switch), true) = (section.find("switch")?, entry.key != "side") {
-        let what = "switch belongs to a side".to_owned();
-        return Err(switch.complain(Trouble::WrongForm, what, "add side = 1".to_owned()));
+    for (key, of, add) in [
+        ("switch", "side", "side = 1"),
+        ("outlets", "side", "side = 1"),
+        ("shut", "side", "side = 1"),
+        ("product", "rate", "rate = \"110 kg/ha\""),
+    ] {
+        if let (Some(alone), true) = (section.find(key)?, entry.key != of) {
+            let what = format!("{key} belongs to a {of}");
+            return Err(alone.complain(Trouble::WrongForm, what, format!("add {add}")));
+        }
     }
-    one_act(section, &entry, sides)
+    one_act(section, &entry, drill)
 }
 
 /// Reads the act that `entry` names.
-fn one_act(section: &Section<'_>, entry: &Entry<'_>, sides: usize) -> Result<Act, InputError> {
+fn one_act(section: &Section<'_>, entry: &Entry<'_>, drill: &Drill) -> Result<Act, InputError> {
     let switch = [("on", true), ("off", false)];
     Ok(match entry.key {
         "implement" => Act::Lower(entry.choice(&[("lowered", true), ("lifted", false)])?),
         "master" => Act::Master(entry.choice(&switch)?),
-        "rate" => Act::Rate(entry.quantity(SEEDING_RATE)?),
+        "rate" => {
+            let kg_per_ha = entry.quantity(SEEDING_RATE)?;
+            Act::Rate { product: rated(section, drill)?, kg_per_ha }
+        }
         _ => {
-            let number = entry.whole(1..=sides as u64)?;
+            let number = entry.whole(1..=drill.sides.len() as u64)?;
             let index = usize::try_from(number - 1).unwrap_or(usize::MAX);
-            Act::SideSwitch(index, section.need("switch")?.choice(&switch)?)
+            match (section.find("outlets")?, section.find("switch")?) {
+                (None, None) => return Err(section.missing("switch or outlets")),
+                (None, Some(state)) => Act::SideSwitch(index, state.choice(&switch)?),
+                (Some(open), None) => Act::Outlets(index, opened(section, &open, drill, index)?),
+                (Some(open), Some(_)) => {
+                    let what = "outlets and switch are two acts".to_owned();
+                    let remedy = "write one [[act]] for each".to_owned();
+                    return Err(open.complain(Trouble::WrongForm, what, remedy));
+                }
+            }
         }
     })
+}
+
+/// Reads the product whose rate is set: the first where none is named.
+fn rated(section: &Section<'_>, drill: &Drill) -> Result<usize, InputError> {
+    let product = product(section)?.unwrap_or(0);
+    if product >= drill.products() {
+        let what = "no side of the drill meters product 2".to_owned();
+        let remedy = "drop the line, or write product = 2 under a [[side]]".to_owned();
+        return Err(section.need("product")?.complain(Trouble::OutOfRange, what, remedy));
+    }
+    Ok(product)
+}
+
+/// Reads how many outlets of a side are open, and where the others are.
+fn opened(
+    section: &Section<'_>,
+    entry: &Entry<'_>,
+    drill: &Drill,
+    index: usize,
+) -> Result<Opened, InputError> {
+    let of = drill.sides.get(index).map_or(1, |side| side.outlets);
+    let open = u32::try_from(entry.whole(1..=u64::from(of))?).unwrap_or(u32::MAX);
+    let shut = section.find("shut")?;
+    let narrows = match (open < of, &shut) {
+        (true, Some(shut)) => shut.choice(&[("inside", false), ("edge", true)])?,
+        (true, None) => return Err(section.missing("shut (\"inside\" or \"edge\")")),
+        (false, None) => false,
+        (false, Some(shut)) => {
+            let what = format!("all {of} outlets are open and none is shut");
+            return Err(shut.complain(Trouble::WrongForm, what, "drop the line".to_owned()));
+        }
+    };
+    Ok(Opened { open, of, narrows })
 }

@@ -64,6 +64,12 @@ pub(super) fn field(
             return Err(section.complain(Trouble::WrongForm, what, format!("drop {key}")));
         }
     }
+    if drill.products() > 1 {
+        let what =
+            format!("drill {:?} has two boxes, and the survey of a field knows one", drill.name);
+        let remedy = "write [speed] instead of [field], or another drill".to_owned();
+        return Err(section.complain(Trouble::WrongForm, what, remedy));
+    }
     let boundary = boundary(&section.need("corners")?)?;
     let pace = Pace {
         work_mps: section.quantity("work_speed", DRIVEN)?,

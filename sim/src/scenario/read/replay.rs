@@ -22,7 +22,13 @@ pub fn replay(
     let profile = recorded::read(log)?;
     let drill = drill(drill_file)?;
     let seed_lot = seed_lot(seed_file)?;
-    if let Some(what) = unsuited(&drill, &seed_lot) {
+    if drill.products() > 1 {
+        let what = format!("drill {:?} has two boxes, and a replay has one seed file", drill.name);
+        let remedy = "write a scenario with the log under [speed] and a second_seed".to_owned();
+        let (file, trouble) = (drill_file.to_owned(), Trouble::WrongForm);
+        return Err(InputError { file, place: None, trouble, what, remedy });
+    }
+    if let Some(what) = unsuited(&drill, &seed_lot, 0) {
         let remedy = "0.001 to 50 turns/m work; choose another seed lot or drill".to_owned();
         let (file, trouble) = (seed_file.to_owned(), Trouble::OutOfRange);
         return Err(InputError { file, place: None, trouble, what, remedy });
@@ -33,6 +39,7 @@ pub fn replay(
         name,
         drill,
         seed_lot,
+        second_lot: None,
         profile,
         source,
         events: Vec::new(),

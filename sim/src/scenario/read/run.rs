@@ -13,10 +13,11 @@ use crate::unit::RATIO;
 use std::path::Path;
 
 /// Keys of a scenario file.
-const KEYS: [&str; 20] = [
+const KEYS: [&str; 21] = [
     "title",
     "drill",
     "seed",
+    "second_seed",
     "speed",
     "field",
     "source",
@@ -56,16 +57,20 @@ pub fn scenario(path: &Path) -> Result<Scenario, InputError> {
     let root = Section::root(&file, &document, &KEYS)?;
     let seed = root.need("seed")?;
     let mut drill = drill(&referred(&root.need("drill")?, &file)?)?;
-    let seed_lot = seed_lot(&referred(&seed, &file)?)?;
+    let first = seed_lot(&referred(&seed, &file)?)?;
+    let second_lot = second_lot(&root, &drill)?;
     if let Some(machine) = root.child("machine", &truth::KEYS)? {
         drill.truth = truth_over(&machine, drill.truth)?;
     }
     if let Some(told) = root.child("told", &TOLD_KEYS)? {
         drill.told = mistold(&told, &drill.told)?;
     }
-    if let Some(what) = unsuited(&drill, &seed_lot) {
-        let remedy = "0.001 to 50 turns/m work; change width, rate or mass per turn".to_owned();
-        return Err(seed.complain(Trouble::OutOfRange, what, remedy));
+    for (product, lot) in core::iter::once(&first).chain(&second_lot).enumerate() {
+        let named = if product == 0 { &seed } else { &root.need("second_seed")? };
+        if let Some(what) = unsuited(&drill, lot, product) {
+            let remedy = "0.001 to 50 turns/m work; change width, rate or mass per turn".to_owned();
+            return Err(named.complain(Trouble::OutOfRange, what, remedy));
+        }
     }
     let worked = root.child("field", &field::KEYS)?;
     let worked = worked.map(|section| field::field(&section, &root, &drill)).transpose()?;
@@ -74,7 +79,7 @@ pub fn scenario(path: &Path) -> Result<Scenario, InputError> {
         None => (straight(&root)?, Vec::new(), None),
     };
     let end_s = end_s(&profile);
-    events.extend(event::acts(&root, end_s, drill.sides.len())?);
+    events.extend(event::acts(&root, end_s, &drill)?);
     events.sort_by(|a, b| a.at_s.total_cmp(&b.at_s));
     let source = source::source(root.child("source", &source::KEYS)?)?;
     Ok(Scenario {
@@ -88,9 +93,28 @@ pub fn scenario(path: &Path) -> Result<Scenario, InputError> {
         tolerances: tolerance::tolerances(&root)?,
         field,
         drill,
-        seed_lot,
+        seed_lot: first,
+        second_lot,
         profile,
     })
+}
+
+/// The lot of the second box: there exactly where a side of the drill meters it.
+fn second_lot(root: &Section<'_>, drill: &Drill) -> Result<Option<SeedLot>, InputError> {
+    match (root.find("second_seed")?, drill.products()) {
+        (None, 1) => Ok(None),
+        (None, _) => {
+            let what = format!("drill {:?} has two boxes and there is one seed file", drill.name);
+            let remedy = "add a line second_seed = ...".to_owned();
+            Err(root.need("drill")?.complain(Trouble::MissingKey, what, remedy))
+        }
+        (Some(entry), 1) => {
+            let what = format!("drill {:?} has one box", drill.name);
+            let remedy = "drop the line, or write product = 2 under a [[side]]".to_owned();
+            Err(entry.complain(Trouble::WrongForm, what, remedy))
+        }
+        (Some(entry), _) => Ok(Some(seed_lot(&referred(&entry, root.file())?)?)),
+    }
 }
 
 /// The speed of a run without a field.
@@ -130,10 +154,10 @@ fn mistold(section: &Section<'_>, right: &Drive) -> Result<Drive, InputError> {
 }
 
 /// Says so when a side would need too few or too many turns per metre.
-pub(super) fn unsuited(drill: &Drill, seed_lot: &SeedLot) -> Option<String> {
+pub(super) fn unsuited(drill: &Drill, seed_lot: &SeedLot, product: usize) -> Option<String> {
     let masses = || seed_lot.curve.iter().map(|point| point.1);
     let (least, most) = (masses().fold(f64::MAX, f64::min), masses().fold(0.0, f64::max));
-    drill.sides.iter().find_map(|side| {
+    drill.sides.iter().filter(|side| side.product == product).find_map(|side| {
         let kg_per_m = side.width_m * seed_lot.rate_kg_per_ha / 10_000.0;
         let turns = [kg_per_m / most, kg_per_m / least];
         let bad = turns.into_iter().find(|turns| !TURNS_PER_METRE.contains(turns))?;
