@@ -91,6 +91,7 @@ impl Sums {
             tally_mass_pct: tallies.map_or(f64::NAN, |tally| over(tally.mass_kg, self.metered_kg)),
             floor_ratio: f64::NAN,
             control_within_5_pct: share(&errors, 5.0),
+            control_within_10_pct: share(&errors, 10.0),
             control_rms_pct: square.sqrt(),
             meter_rms_pct: 0.0,
             running_cells: errors.len() as u64,
