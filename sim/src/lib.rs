@@ -14,6 +14,7 @@ pub mod score;
 pub mod trace;
 pub mod verdict;
 pub mod desk;
+pub mod size;
 pub mod fit;
 pub mod report;
 pub mod sweep;

@@ -216,9 +216,17 @@ impl Drive {
     ) {
         let silent = state.shaft.is_silent();
         let window = self.shaft.measure(&mut state.shaft, pulses, now);
-        if let (Law::Motorised(law), LawState::Motorised(memory)) = (&self.law, &mut state.law) {
-            let opened = silent && !state.shaft.is_silent();
-            law.measure(&self.map, (memory, &state.shaft), (window, opened), elapsed);
+        let opened = silent && !state.shaft.is_silent();
+        match (&self.law, &mut state.law) {
+            (Law::Proportional(law), LawState::Proportional(memory)) => {
+                let age = now.since_or_zero(pulses.edge_at);
+                let edge = (opened || window.is_some()).then_some((window, age));
+                law.measure((memory, &mut state.shaft), edge, elapsed);
+            }
+            (Law::Motorised(law), LawState::Motorised(memory)) => {
+                law.measure(&self.map, (memory, &state.shaft), (window, opened), elapsed);
+            }
+            (_, _) => {}
         }
     }
 

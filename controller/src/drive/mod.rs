@@ -19,6 +19,7 @@ mod motorised;
 mod row;
 mod pi;
 mod shaft;
+mod sparse;
 mod travel;
 mod turn;
 

@@ -2,7 +2,7 @@
 //!
 //! Gains by SIMC (Skogestad 2003) with τc = θt: `Kc = τ1 / (2 θt)`, `τI = min(τ1, 8 θt)`, where
 //! `θt = θ + half a tick + a quarter of the measurement's window`. They fall with the edge
-//! rate at the shaft speed wanted; below two edges per τ1 the proportional part is off and the trim is slow.
+//! rate at the shaft speed wanted. Below two edges per τ1 a model of the shaft takes the loop's place (`sparse`).
 //!
 //! The integral is not one number but two, the gain and the offset by which the map is wrong:
 //!
@@ -22,11 +22,12 @@
 use super::correction::{Corrected, Correction};
 use super::row::{INTERVALS, ROWS, Row};
 use super::shaft::{ShaftMeter, ShaftState};
+use super::sparse::{FOLLOW, Foretold, Sparse};
 use super::{Feedback, ValveMap};
 use crate::quantity::{
     Command, Instant, Micros, Reciprocal, TurnsPerSecond, clamp_i32, mul_shift, mul_wide,
 };
-use crate::sense::Quality;
+use crate::sense::{Quality, Window};
 
 /// The command may rise from nothing to full in so many ticks.
 const RISE_TICKS: i32 = 5;
@@ -40,6 +41,7 @@ const GAIN: core::ops::RangeInclusive<i64> = -659_706_976_666..=1_649_267_441_66
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
 pub(super) struct Proportional {
     rows: [Row; ROWS],
+    sparse: Sparse,
     /// Dead time and twice the lag.
     answer: Micros,
     correction: Correction,
@@ -57,13 +59,32 @@ pub(super) struct ProportionalState {
     gain: i64,
     /// Offset trim, turns/s Q40.
     offset: i64,
-    started: Option<Instant>,
-    /// The first window since the start has closed.
-    seen: bool,
-    settled: bool,
+    /// When it was told to turn, while it is.
+    started: Instant,
+    phase: Phase,
+    /// The shaft speed wanted gives fewer than two edges per τ1.
+    sparse: bool,
     /// Shaft speed that the last command stood for, Q21.
     given: i32,
     corrected: Corrected,
+    /// Shaft speed by the model, a dead time ahead, turns/s Q24.
+    model: i32,
+}
+
+/// How far a start has come.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+enum Phase {
+    /// Told to rest.
+    #[default]
+    Rest,
+    /// Told to turn.
+    Started,
+    /// The first window since then has closed.
+    Seen,
+    /// The drive's answer has filled a window. Latched: the clock's wrap must not look like a start.
+    Settled,
 }
 
 impl Proportional {
@@ -84,7 +105,32 @@ impl Proportional {
         let knee = (full.unsigned_abs() / 5_120).max(1);
         let offset_limit = i64::from(full).saturating_mul(1 << 19).saturating_mul(3) / 10;
         let answer = dead_time.saturating_add(Micros::new(lag.get().saturating_mul(2)));
-        Self { rows, answer, correction, knee: knee.saturating_mul(knee), offset_limit }
+        let sparse = Sparse::new([lag, dead_time]);
+        let knee = knee.saturating_mul(knee);
+        Self { rows, sparse, answer, correction, knee, offset_limit }
+    }
+
+    /// Carries the model on by `elapsed`, and learns from a window that closed if edges are sparse.
+    pub(super) fn measure(
+        &self,
+        (state, shaft): (&mut ProportionalState, &mut ShaftState),
+        edge: Option<(Option<Window>, Micros)>,
+        elapsed: Micros,
+    ) {
+        state.model = self.sparse.step(state.model, state.given);
+        let foretold = self.sparse.foretold(state.model, &mut shaft.turned, (edge, elapsed));
+        let Some(Foretold { mean }) = foretold else { return };
+        if !state.sparse || state.phase == Phase::Rest {
+            return;
+        }
+        // The command that the trim would have given for what the shaft did, against the one it was given.
+        let was = state.trimmed(shaft.measured().to_bits());
+        // A lost or a stray edge may move the gain by a quarter.
+        let most = shaft.measured().to_bits().wrapping_shr(2);
+        let error = mean.saturating_sub(was).min(most).max(most.saturating_neg());
+        // There is nothing to even out in the first window since a start.
+        let share = if state.phase == Phase::Started { 1 << 24 } else { FOLLOW };
+        self.learn(state, shaft.measured(), error, share);
     }
 
     /// The command for a tick in which the drive shall turn.
@@ -100,29 +146,29 @@ impl Proportional {
         let row = self.row(feedback.ahead);
         let error = feedback.wanted.saturating_sub(shaft.measured()).to_bits();
         let fed = feedback.ahead.saturating_add(feedback.lead).max(TurnsPerSecond::ZERO).to_bits();
-        let gain = clamp_i32(state.gain.wrapping_shr(16));
-        let trimmed =
-            mul_wide(fed, gain).wrapping_shr(24).saturating_add(state.offset.wrapping_shr(19));
-        let corrected = self.correction.hold(fed, trimmed);
+        let corrected = self.held(state, fed);
         state.corrected = corrected;
-        let kc = i32::try_from(row.kc).unwrap_or(i32::MAX);
-        let push = mul_shift(error, kc, 16);
-        let sum = i64::from(fed)
-            .saturating_add(i64::from(corrected.bits()))
-            .saturating_add(i64::from(push));
+        state.sparse = row.kc == 0;
+        let push = if state.sparse {
+            let ahead = feedback.ahead.to_bits();
+            Sparse::push(ahead.saturating_add(self.held(state, ahead).bits()), state.model)
+        } else {
+            mul_shift(error, i32::try_from(row.kc).unwrap_or(i32::MAX), 16)
+        };
+        let sum = fed.saturating_add(corrected.bits()).saturating_add(push);
         // `clamp` panics when its bounds cross; these two do not.
-        let command = clamp_i32(sum).min(full).max(0);
-        let further = (sum >= i64::from(full) && error > 0)
+        let command = sum.min(full).max(0);
+        let further = (sum >= full && error > 0)
             || (sum <= 0 && error < 0)
             || (corrected.is_limited() && (error > 0) == (corrected.bits() > 0));
         // How long after a start the trim waits: until the drive's answer fills a window.
         let patience = self.answer.saturating_add(shaft.span().half());
-        if state.seen && now.since(started) >= patience {
-            // Latched: the clock's wrap must not look like a start.
-            state.settled = true;
+        if state.phase == Phase::Seen && now.since(started) >= patience {
+            state.phase = Phase::Settled;
         }
-        if !further && state.settled && feedback.ahead > TurnsPerSecond::ZERO {
-            self.learn(state, feedback.wanted, error, row);
+        let learns = !further && state.phase == Phase::Settled && !state.sparse;
+        if learns && feedback.ahead > TurnsPerSecond::ZERO {
+            self.learn(state, feedback.wanted, error, row.ki);
         }
         // Only a rise is limited: a reduction, to zero above all, is immediate.
         let command = command.min(state.given.saturating_add(full / RISE_TICKS));
@@ -130,17 +176,25 @@ impl Proportional {
         map.command(TurnsPerSecond::from_bits(command))
     }
 
+    /// The correction of a shaft speed, Q21, within its limit.
+    #[inline(never)]
+    fn held(&self, state: &ProportionalState, shaft: i32) -> Corrected {
+        let trimmed = i64::from(state.trimmed(shaft));
+        self.correction.hold(shaft, trimmed.saturating_sub(i64::from(shaft)))
+    }
+
     /// The gains for the edge interval at the shaft speed that is *wanted*: a shaft that lags behind is
     /// about to give its edges sooner than its last window tells.
     fn row(&self, wanted: TurnsPerSecond) -> Row {
         let wanted = wanted.to_bits().max(0).unsigned_abs();
         let fits = self.rows.iter().find(|row| wanted >= row.from);
-        fits.copied().unwrap_or(Row { kc: 0, ki: self.rows[ROWS - 1].ki, from: 0 })
+        fits.copied().unwrap_or_default()
     }
 
-    fn learn(&self, state: &mut ProportionalState, wanted: TurnsPerSecond, error: i32, row: Row) {
+    #[inline(never)]
+    fn learn(&self, state: &mut ProportionalState, wanted: TurnsPerSecond, error: i32, ki: u32) {
         // Error (Q21) · Ki Ts (Q24) is Q45; the trim is Q40.
-        let step = mul_wide(error, i32::try_from(row.ki).unwrap_or(i32::MAX)).wrapping_shr(5);
+        let step = mul_wide(error, i32::try_from(ki).unwrap_or(i32::MAX)).wrapping_shr(5);
         let n = wanted.to_bits().clamp(0, 15 << 21).unsigned_abs().wrapping_shr(9);
         let weight = Reciprocal::of(n.wrapping_mul(n).saturating_add(self.knee));
         // λ² / (n² + λ²), Q15, and n / (n² + λ²) with n in Q12: per (turns/s), Q16.
@@ -161,22 +215,30 @@ impl ProportionalState {
     /// The instant at which the drive was told to turn. A shaft that stood till then has no speed, and the
     /// window that was open while it ran out says nothing of what comes.
     fn start(&mut self, shaft: &mut ShaftState, now: Instant) -> Instant {
-        let Some(started) = self.started else {
-            self.started = Some(now);
+        if self.phase == Phase::Rest {
+            self.phase = Phase::Started;
+            self.started = now;
             if shaft.stands() {
                 shaft.begin(now);
             }
-            return now;
-        };
-        self.seen |= shaft.closed_since(started);
-        started
+        } else if self.phase == Phase::Started && shaft.closed_since(self.started) {
+            self.phase = Phase::Seen;
+        }
+        self.started
+    }
+
+    /// A shaft speed with the trim on it, Q21.
+    #[inline(never)]
+    fn trimmed(&self, shaft: i32) -> i32 {
+        let gain = clamp_i32(self.gain.wrapping_shr(16));
+        let trim =
+            mul_wide(shaft, gain).wrapping_shr(24).saturating_add(self.offset.wrapping_shr(19));
+        clamp_i32(trim.saturating_add(i64::from(shaft)))
     }
 
     /// The drive is told to rest: the command is zero, what was learnt is kept.
     pub(super) const fn rest(&mut self) {
-        self.started = None;
-        self.seen = false;
-        self.settled = false;
+        self.phase = Phase::Rest;
         self.given = 0;
     }
 
@@ -194,10 +256,9 @@ impl ProportionalState {
 
     /// What is wanted changed of a sudden: the trim waits as after a start.
     pub(super) const fn restart(&mut self, now: Instant) {
-        self.seen = false;
-        self.settled = false;
-        if self.started.is_some() {
-            self.started = Some(now);
+        if !matches!(self.phase, Phase::Rest) {
+            self.phase = Phase::Started;
+            self.started = now;
         }
     }
 }

@@ -47,21 +47,18 @@ impl Row {
         let dead = dead_time.saturating_add(HALF_TICK).saturating_add(window / 4);
         let (lag, dead) = (u64::from(lag), u64::from(dead.max(1)));
         let integral = lag.min(dead.saturating_mul(8)).max(1);
-        // Two edges per τ1 at least, or the loop is open.
+        // Two edges per τ1 at least, or a model takes the loop's place: no gains.
         let fast = u64::from(interval).saturating_mul(2) <= lag.max(40_000);
         let kc = if fast {
             lag.wrapping_shl(16).checked_div(dead.saturating_mul(2)).unwrap_or(0)
         } else {
             0
         };
-        // Kc / τI · Ts in Q24; a slow trim of 1 / (8 θt) where the loop is open.
-        let ki = if fast {
-            kc.saturating_mul(256 * 10_000)
-                .checked_div(integral.saturating_mul(patience) / 3)
-                .unwrap_or(0)
-        } else {
-            (10_000_u64 << 24).checked_div(dead.saturating_mul(8)).unwrap_or(0)
-        };
+        // Kc / τI · Ts in Q24.
+        let ki = kc
+            .saturating_mul(256 * 10_000)
+            .checked_div(integral.saturating_mul(patience) / 3)
+            .unwrap_or(0);
         Self {
             from: 0,
             kc: u32::try_from(kc).unwrap_or(1 << 22).min(1 << 22),

@@ -34,6 +34,8 @@ pub(super) struct ShaftState {
     measured_at: Instant,
     span: Micros,
     edges: u32,
+    /// Turns of a law's model since the edge that opened the window.
+    pub(super) turned: u32,
     /// A window closed in this tick.
     closed: bool,
     /// Count of a two-channel encoder as read last, and how far it stands behind the furthest.

@@ -16,6 +16,9 @@ use controller::settings::{
     LiftConfig, LiftSource, LimitsConfig, PlacesConfig, SettingsConfig, SideConfig,
 };
 
+/// Edges a second that the bench's board captures on one channel.
+pub const CAPTURE_RATE: u32 = 100_000;
+
 /// Scaled and rounded to the nearest whole number, held at the ends of 32 bits.
 #[expect(clippy::cast_possible_truncation, reason = "a float cast to an integer holds at the ends")]
 fn whole(value: f64, scale: f64) -> i32 {
@@ -199,7 +202,7 @@ pub fn settings(scenario: &Scenario) -> SettingsConfig {
         },
         least_gap: length(drill.least_gap_m),
         limits: limits(&drill.limits),
-        capture_rate: 100_000,
+        capture_rate: CAPTURE_RATE,
     }
 }
 

@@ -55,6 +55,7 @@ fn run_build(
         let alone = run_seen(&smooth, seed, wrong, &mut |_, _| {})?.score;
         let both = run.score.rms_pct;
         run.score.control_within_5_pct = alone.within_5_pct;
+        run.score.control_within_10_pct = alone.within_10_pct;
         run.score.control_rms_pct = alone.rms_pct;
         run.score.meter_rms_pct = (both * both - alone.rms_pct * alone.rms_pct).max(0.0).sqrt();
     }

@@ -20,7 +20,7 @@ mod senses;
 mod side;
 
 pub use crate::machine::Edges;
-pub use convert::settings;
+pub use convert::{CAPTURE_RATE, settings};
 pub use course::{curvatures, speeds};
 pub use judge::{Run, judge, judge_build, run, trace};
 pub use ours::Ours;

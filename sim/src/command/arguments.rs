@@ -4,6 +4,7 @@ use super::faults::FaultsOptions;
 use super::fit::FitOptions;
 use super::replay::ReplayOptions;
 use super::run::RunOptions;
+use super::size::SizeOptions;
 use super::sweep::SweepOptions;
 use super::verify::VerifyOptions;
 use crate::unit::System;
@@ -35,6 +36,8 @@ pub(super) enum Command {
     Run(RunOptions),
     /// Do the same with a recorded track.
     Replay(ReplayOptions),
+    /// Say whether a drive suits a drill, a seed lot and the ground speeds they are to work at.
+    Size(SizeOptions),
     /// Measure the built drive from a recorded step log.
     Fit(FitOptions),
     /// Judge many cases, each on a machine drawn at random within written ranges.
@@ -56,6 +59,7 @@ impl Command {
             Self::Verify(_) => "verify",
             Self::Run(_) => "run",
             Self::Replay(_) => "replay",
+            Self::Size(_) => "size",
             Self::Fit(_) => "fit",
             Self::Sweep(_) => "sweep",
             Self::Faults(_) => "faults",

@@ -21,6 +21,7 @@ mod relative;
 mod replay;
 mod run;
 mod say;
+mod size;
 mod sweep;
 mod verify;
 
@@ -50,6 +51,7 @@ pub fn main(arguments: impl Iterator<Item = OsString>) -> Exit {
         Command::Verify(options) => verify::verify(&options, shared),
         Command::Run(options) => run::run(&options, shared),
         Command::Replay(options) => replay::replay(&options, shared),
+        Command::Size(options) => size::size(&options, shared),
         Command::Fit(options) => fit::fit(&options, shared),
         Command::Sweep(options) => sweep::sweep(&options, shared),
         Command::Faults(options) => faults::faults(&options, shared),

@@ -93,10 +93,15 @@ pub fn complaints(command: &str, exit_code: u8, errors: &[Complaint]) -> String 
 
 /// The document of a command whose one result stands under `key`.
 pub fn document(command: &str, key: &str, result: &impl Serialize) -> String {
+    document_with(command, 0, key, result)
+}
+
+/// The same of a command that ends with `exit_code`.
+pub fn document_with(command: &str, exit_code: u8, key: &str, result: &impl Serialize) -> String {
     pretty(&json!({
         "schema_version": SCHEMA_VERSION,
         "command": command,
-        "exit_code": 0,
+        "exit_code": exit_code,
         key: result,
     }))
 }

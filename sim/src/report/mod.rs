@@ -20,7 +20,7 @@ mod text;
 
 pub use self::csv::{Cells, Ticks};
 pub use self::svg::{Picture, map};
-pub use json::{Complaint, Json, SCHEMA_VERSION, complaints, document};
+pub use json::{Complaint, Json, SCHEMA_VERSION, complaints, document, document_with};
 pub use results::{Judged, Record, Results};
 pub use text::Table;
 pub(crate) use text::words;

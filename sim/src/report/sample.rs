@@ -93,6 +93,7 @@ pub(super) fn score(rms_pct: f64) -> Score {
         tally_mass_pct: -0.001,
         floor_ratio: 72.0,
         control_within_5_pct: 99.4,
+        control_within_10_pct: 100.0,
         control_rms_pct: rms_pct,
         meter_rms_pct: 0.0,
         running_cells: 180,

@@ -130,6 +130,7 @@ impl Sums {
             tally_mass_pct: tallies.map_or(f64::NAN, |it| it.worst(&self.sown, |of| of.mass_kg)),
             floor_ratio: f64::NAN,
             control_within_5_pct: share(&errors, 5.0),
+            control_within_10_pct: share(&errors, 10.0),
             control_rms_pct: square.sqrt(),
             meter_rms_pct: 0.0,
             running_cells: errors.len() as u64,

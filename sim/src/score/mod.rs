@@ -54,6 +54,8 @@ pub struct Score {
     pub floor_ratio: f64,
     /// Share of running cells within ±5 % if the meter were smooth: what the control alone does.
     pub control_within_5_pct: f64,
+    /// The same within ±10 %.
+    pub control_within_10_pct: f64,
     /// Root mean square if the meter were smooth.
     pub control_rms_pct: f64,
     /// Root mean square that the meter's own scatter adds, zero for a smooth meter.
@@ -65,7 +67,7 @@ pub struct Score {
 }
 
 /// Keys of the figures in the order in which they are shown.
-pub const FIGURES: [&str; 21] = [
+pub const FIGURES: [&str; 22] = [
     "within_3_pct",
     "within_5_pct",
     "within_10_pct",
@@ -84,6 +86,7 @@ pub const FIGURES: [&str; 21] = [
     "tally_mass_pct",
     "floor_ratio",
     "control_within_5_pct",
+    "control_within_10_pct",
     "control_rms_pct",
     "meter_rms_pct",
     "running_cells",
@@ -112,6 +115,7 @@ impl Score {
             "tally_mass_pct" => self.tally_mass_pct,
             "floor_ratio" => self.floor_ratio,
             "control_within_5_pct" => self.control_within_5_pct,
+            "control_within_10_pct" => self.control_within_10_pct,
             "control_rms_pct" => self.control_rms_pct,
             "meter_rms_pct" => self.meter_rms_pct,
             "running_cells" => self.running_cells as f64,
@@ -142,6 +146,7 @@ impl Score {
             tally_mass_pct: far(self.tally_mass_pct, other.tally_mass_pct),
             floor_ratio: self.floor_ratio.min(other.floor_ratio),
             control_within_5_pct: self.control_within_5_pct.min(other.control_within_5_pct),
+            control_within_10_pct: self.control_within_10_pct.min(other.control_within_10_pct),
             control_rms_pct: self.control_rms_pct.max(other.control_rms_pct),
             meter_rms_pct: self.meter_rms_pct.max(other.meter_rms_pct),
             running_cells: self.running_cells.min(other.running_cells),

@@ -87,6 +87,7 @@ pub fn worst_of(figure: &str) -> Bad {
         | "within_10_pct"
         | "all_within_10_pct"
         | "control_within_5_pct"
+        | "control_within_10_pct"
         | "running_cells" => Bad::Low,
         "mean_pct" | "worst_pct" | "mass_pct" | "start_error_m" | "stop_error_m"
         | "tally_area_pct" | "tally_mass_pct" => Bad::Far,

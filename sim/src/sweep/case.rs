@@ -59,6 +59,7 @@ impl Case {
             let alone = self.ours(&smooth)?;
             let both = score.rms_pct;
             score.control_within_5_pct = alone.within_5_pct;
+            score.control_within_10_pct = alone.within_10_pct;
             score.control_rms_pct = alone.rms_pct;
             score.meter_rms_pct = (both * both - alone.rms_pct * alone.rms_pct).max(0.0).sqrt();
         }

@@ -11,4 +11,5 @@ mod measured;
 mod pipes;
 mod receiver_logs;
 mod schema;
+mod sized;
 mod sweep;

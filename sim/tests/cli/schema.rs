@@ -95,6 +95,13 @@ fn the_fit_document_has_exactly_the_documented_keys() {
 }
 
 #[test]
+fn the_size_document_has_exactly_the_documented_keys() {
+    let (drill, seed) = ("demo-data/drills/small-seed.toml", "demo-data/seeds/demo-small.toml");
+    let document = document(&meterwright(&["size", drill, seed, "--json"]));
+    assert_same(&paths(&document), &documented("## Size: `size`"));
+}
+
+#[test]
 fn the_sweep_documents_have_exactly_the_documented_keys() {
     let folder = tempdir().unwrap();
     // Always missed, and a figure that does not exist: nothing stops on the ramp.

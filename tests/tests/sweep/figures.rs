@@ -118,6 +118,7 @@ fn all(value: f64) -> Score {
         tally_area_pct: value,
         tally_mass_pct: value,
         control_within_5_pct: value,
+        control_within_10_pct: value,
         control_rms_pct: value,
         meter_rms_pct: value,
         ..Score::default()

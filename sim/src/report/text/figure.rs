@@ -21,6 +21,7 @@ pub(crate) fn words(figure: &str) -> &str {
         "tally_mass_pct" => "seed counted against seed metered (%)",
         "floor_ratio" => "typical miss over that of the best law possible",
         "control_within_5_pct" => "share of ground within ±5 % if the meter were smooth",
+        "control_within_10_pct" => "share of ground within ±10 % if the meter were smooth",
         "control_rms_pct" => "typical miss if the meter were smooth (rms, %)",
         "meter_rms_pct" => "typical miss of the meter itself (rms, %)",
         "running_cells" => "number of cells in steady running",

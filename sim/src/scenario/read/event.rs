@@ -19,7 +19,7 @@ const DISTURB_KEYS: [&str; 5] = ["at", "for", "edge", "gain", "limit"];
 
 const RADIUS: Wanted = Wanted::new(&LENGTH, 3.0, 10_000.0);
 const LENGTH_OF_TIME: Wanted = Wanted::new(&TIME, 0.01, 86_400.0);
-const EDGE: Wanted = Wanted::new(&TIME, 0.0, 60.0);
+const EDGE: Wanted = Wanted::new(&TIME, 0.0, 86_400.0);
 const GAIN: Wanted = Wanted::new(&RATIO, 0.05, 5.0);
 const LIMIT: Wanted = Wanted::new(&SHAFT_SPEED, 0.0, 10.0);
 
