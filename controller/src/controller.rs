@@ -52,8 +52,8 @@ pub enum Refusal {
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
 pub struct Controller {
-    settings: Option<Settings>,
-    state: State,
+    pub(crate) settings: Option<Settings>,
+    pub(crate) state: State,
 }
 
 impl Controller {

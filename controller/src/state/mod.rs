@@ -4,4 +4,4 @@ mod around;
 mod bare;
 mod tick;
 
-pub(crate) use tick::State;
+pub(crate) use tick::{State, worse};
