@@ -51,10 +51,10 @@ pub(super) struct Contact {
 }
 
 impl Contact {
-    /// Whether it was freshly pressed. One that is found pressed at power-up, or chatters, was not.
+    /// Whether it was freshly pressed. One that is found pressed at power-up was not.
     fn press(&mut self, reads: bool, now: Instant) -> bool {
         let pressed = STEADY.update(&mut self.state, reads, now);
-        let fresh = pressed && !self.pressed && self.free && !self.state.chatters();
+        let fresh = pressed && !self.pressed && self.free;
         self.pressed = pressed;
         self.free |= !reads && !pressed;
         fresh
@@ -130,6 +130,15 @@ mod tests {
         assert_eq!(presses(&[UP, UP, UP, UP]).as_slice(), []);
         let again = [UP, UP, UP, UP, NONE, NONE, NONE, UP, UP, UP];
         assert_eq!(presses(&again).as_slice(), [Press::Up], "after it was let go");
+    }
+
+    #[test]
+    fn quick_presses_one_after_the_other_all_count() {
+        let mut readings = heapless::Vec::<Buttons, 64>::new();
+        for _ in 0..10 {
+            readings.extend([NONE, NONE, NONE, UP, UP, UP]);
+        }
+        assert_eq!(presses(&readings).len(), 10);
     }
 
     #[test]

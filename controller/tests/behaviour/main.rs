@@ -5,6 +5,10 @@ mod catch_run;
 mod ground;
 mod inputs_of_the_field;
 mod motorised;
+mod panel;
+mod panel_lcd;
+mod panel_rig;
+mod panel_signals;
 mod pins;
 mod rig;
 #[cfg(feature = "serde")]
