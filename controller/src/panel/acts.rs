@@ -112,6 +112,7 @@ impl Panel {
     /// A step of the rate that is seen; where none is seen, it is shown first.
     fn step(&mut self, up: bool) -> Option<Wish> {
         let product = self.shown_page().and_then(Page::rate_of);
+        let product = product.filter(|product| *product < self.seen.boxes);
         let Some(product) = product.filter(|_| self.told.unnoticed().is_none()) else {
             self.told.notice();
             self.page = 0;

@@ -102,6 +102,8 @@ impl Matter<'_> {
             // The lot that is in force already: two presses by mistake change nothing.
             Question::Lot(index) if self.chosen.contains(&Some(index)) => Next::Drop,
             Question::Lot(index) => Next::Wish(Wish::Lot(index)),
+            // The drill has no such box any more.
+            Question::Filled { product, .. } if product >= self.boxes.max(1) => Next::Drop,
             Question::Filled { product, content_ug } => {
                 Next::Wish(Wish::Filled { product, content_ug })
             }
