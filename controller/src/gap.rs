@@ -233,8 +233,9 @@ impl GapState {
     /// Takes the oldest gap that the board has not fetched.
     pub(crate) fn fetch(&mut self) -> Option<Gap> {
         let gap = self.waiting.first().copied()?;
-        // The list is short: the rest moves up.
-        self.waiting = self.waiting.iter().skip(1).copied().collect();
+        // The list is short: the rest moves up. Not collected: the list's own `collect` can panic.
+        self.waiting.rotate_left(1);
+        let _taken = self.waiting.pop();
         Some(gap)
     }
 

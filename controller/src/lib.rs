@@ -20,6 +20,8 @@
 //! (settings, curve, map, demand, drive) is written only: it is read back by checking it anew. `journal` adds the
 //! journal in flash, which is outside the tick.
 //!
+//! [`panel`] is what the operator sees and presses. It is outside the tick and changes nothing by itself.
+//!
 //! The controller is not a safety function and is not certified (ISO 25119, ISO 13849).
 
 #![no_std]
@@ -59,10 +61,12 @@ mod side;
 mod state;
 mod controller;
 mod accounts;
+mod shown;
 pub mod snapshot;
 #[cfg(feature = "journal")]
 pub mod journal;
 pub mod board;
+pub mod panel;
 
 pub use controller::{Act, Controller, Refusal};
 pub use inputs::{Inputs, SideInputs};

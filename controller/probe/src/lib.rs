@@ -6,7 +6,7 @@
 //! | binary | entry | must not contain |
 //! |---|---|---|
 //! | `tick` | `Controller::tick` on a controller from outside | panic, float, 64-bit and wider division |
-//! | `all` | settings, acts, ticks, accounts, receiver, bus, board adapters | panic, float |
+//! | `all` | settings, acts, ticks, accounts, receiver, bus, board adapters, panel | panic, float |
 //! | `sizes` | statics as large as the types | |
 //!
 //! The panic handler calls a function that nobody defines. A core that can panic does not link, and the

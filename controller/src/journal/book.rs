@@ -2,12 +2,13 @@
 
 use super::config::Regions;
 use super::record::{
-    LARGEST_GAP, LARGEST_HEAD, LARGEST_SNAPSHOT, pack_gap, pack_snapshot, unpack_gap,
-    unpack_snapshot,
+    LARGEST_EVENT, LARGEST_GAP, LARGEST_HEAD, LARGEST_SNAPSHOT, pack_event, pack_gap,
+    pack_snapshot, unpack_event, unpack_gap, unpack_snapshot,
 };
 use super::ring::Ring;
 use super::{JournalConfig, JournalError, SECTOR};
 use crate::gap::Gap;
+use crate::panel::Event;
 use crate::quantity::{Instant, Micros};
 use crate::settings::SettingsConfig;
 use crate::settings::image::{self, MAX_IMAGE};
@@ -26,6 +27,8 @@ pub struct Recovered {
     pub settings: Option<SettingsConfig>,
     /// The newest snapshot.
     pub snapshot: Option<Snapshot>,
+    /// Number of the newest event, 0 for none: the panel goes on after it.
+    pub event: u32,
 }
 
 /// The journal on a flash.
@@ -35,6 +38,7 @@ pub struct Journal<F> {
     settings: Ring,
     gaps: Ring,
     counts: Ring,
+    events: Option<Ring>,
     /// The last snapshot that was kept, and when.
     last: Option<(Instant, Snapshot)>,
     refused: u32,
@@ -60,10 +64,19 @@ impl<F: NorFlash> Journal<F> {
         let counts = Ring::open(&mut flash, regions.counts, &mut scratch, |sequence, content| {
             take_newer(&mut snapshot, sequence, unpack_snapshot(content));
         })?;
-        let journal = Self { flash, settings: kept, gaps, counts, last: None, refused: 0, scratch };
+        let mut event = None;
+        let events = regions.events.map(|region| {
+            Ring::open(&mut flash, region, &mut scratch, |sequence, content| {
+                take_newer(&mut event, sequence, unpack_event(content));
+            })
+        });
+        let events = events.transpose()?;
+        let journal =
+            Self { flash, settings: kept, gaps, counts, events, last: None, refused: 0, scratch };
         let recovered = Recovered {
             settings: settings.map(|(_, settings)| settings),
             snapshot: snapshot.map(|(_, snapshot)| snapshot),
+            event: event.map_or(0, |(_, event)| event.number),
         };
         Ok((journal, recovered))
     }
@@ -149,6 +162,33 @@ impl<F: NorFlash> Journal<F> {
         })
     }
 
+    /// Keeps an event of the operator's panel.
+    ///
+    /// # Errors
+    ///
+    /// [`JournalError::NoRegion`] where no sectors are set for them, or as [`Journal::keep`].
+    pub fn keep_event(&mut self, event: &Event) -> Result<(), JournalError> {
+        let packed = pack_event(event)?;
+        let ring = self.events.as_mut().ok_or(JournalError::NoRegion)?;
+        let kept =
+            ring.append::<F, { LARGEST_EVENT + LARGEST_HEAD }>(&mut self.flash, packed.bytes());
+        self.note(kept)
+    }
+
+    /// Calls `each` with every event that is kept, the oldest first: the last 150 at the least.
+    ///
+    /// # Errors
+    ///
+    /// The flash's own.
+    pub fn events(&mut self, mut each: impl FnMut(Event)) -> Result<(), JournalError> {
+        let Some(ring) = &self.events else { return Ok(()) };
+        ring.contents(&mut self.flash, &mut self.scratch, |content| {
+            if let Some(event) = unpack_event(content) {
+                each(event);
+            }
+        })
+    }
+
     /// Erases one sector ahead, if one is wanted and `at_rest` says that all stands, as
     /// [`Outputs::stands`](crate::Outputs::stands) does. Whether it did; to be called again until it did not.
     ///
@@ -159,7 +199,8 @@ impl<F: NorFlash> Journal<F> {
         if !at_rest {
             return Ok(false);
         }
-        for ring in [&mut self.settings, &mut self.gaps, &mut self.counts] {
+        let rings = [&mut self.settings, &mut self.gaps, &mut self.counts];
+        for ring in rings.into_iter().chain(self.events.as_mut()) {
             if ring.tend(&mut self.flash)? {
                 return Ok(true);
             }

@@ -1,7 +1,7 @@
 //! Where in the flash the journal lies.
 //!
 //! ```text
-//!  start ─► │ settings │ gaps │ counts                                        │
+//!  start ─► │ settings │ gaps │ counts                               │ events │
 //!             sectors of 4096 bytes, the smallest that common NOR flash erases
 //! ```
 
@@ -32,21 +32,24 @@ pub struct JournalConfig {
     pub gaps: u16,
     /// Sectors of the counts: 3 at the least; the more, the longer work goes on without a standstill.
     pub counts: u16,
+    /// Sectors of the operator's events, behind the rest: none, or 5 at the least.
+    pub events: u16,
 }
 
 impl Default for JournalConfig {
-    /// From the start of the flash: 4, 6 and 256 sectors, 1 064 KiB: an hour of work with four sides.
+    /// From the start of the flash: 4, 6 and 256 sectors, 1 064 KiB: an hour of work with four sides. No events.
     fn default() -> Self {
-        Self { start: 0, settings: 4, gaps: 6, counts: 256 }
+        Self { start: 0, settings: 4, gaps: 6, counts: 256, events: 0 }
     }
 }
 
-/// The regions of the three rings.
+/// The regions of the rings.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct Regions {
     pub(super) settings: Region,
     pub(super) gaps: Region,
     pub(super) counts: Region,
+    pub(super) events: Option<Region>,
 }
 
 impl Regions {
@@ -63,7 +66,8 @@ impl Regions {
             && config.start.checked_rem(sector) == Some(0)
             && config.settings > KEPT
             && config.gaps > KEPT_GAPS
-            && config.counts > KEPT;
+            && config.counts > KEPT
+            && (config.events == 0 || config.events > KEPT_GAPS);
         if !suits {
             return Err(JournalError::Geometry);
         }
@@ -77,7 +81,9 @@ impl Regions {
         let settings = Region { start: config.start, sectors: config.settings, kept: KEPT };
         let gaps = Region { start: after(settings)?, sectors: config.gaps, kept: KEPT_GAPS };
         let counts = Region { start: after(gaps)?, sectors: config.counts, kept: KEPT };
-        after(counts)?;
-        Ok(Self { settings, gaps, counts })
+        let events = Region { start: after(counts)?, sectors: config.events, kept: KEPT_GAPS };
+        after(events)?;
+        let events = (config.events > 0).then_some(events);
+        Ok(Self { settings, gaps, counts, events })
     }
 }

@@ -20,6 +20,8 @@ pub enum JournalError {
     Flash,
     /// What was programmed does not read back.
     ReadBack,
+    /// The journal has no sectors for this kind of record.
+    NoRegion,
     /// The record is larger than any can be.
     TooBig,
     /// The flash made the store wait.
@@ -53,6 +55,7 @@ impl fmt::Display for JournalError {
             Self::NotAtRest => "settings are written at rest only",
             Self::Flash => "flash reported an error",
             Self::ReadBack => "flash does not read back what was programmed",
+            Self::NoRegion => "journal has no sectors for this kind of record",
             Self::TooBig => "record is too large",
             Self::Pending => "flash made the store wait",
             Self::Store => "store of the journal is corrupt",

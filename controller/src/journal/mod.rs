@@ -5,6 +5,7 @@
 //!  gap that ended ────────────► gap ring      ├─ each: record │ record │ record │ blank sectors, ready ┐
 //!  snapshot, once a second ───► count ring    ┘                                     ▲                  │
 //!                                             tend, at rest: erases one sector ahead ◄┘ oldest sector ◄┘
+//!  events of the operator have a ring like that of the gaps, if sectors are set for it
 //!  power-up ──► open ──► newest settings, newest snapshot (gaps on request)
 //! ```
 //!
@@ -35,4 +36,4 @@ mod survey;
 pub use book::{Journal, Recovered};
 pub use config::{JournalConfig, SECTOR};
 pub use error::JournalError;
-pub use record::{LARGEST_GAP, LARGEST_SNAPSHOT};
+pub use record::{LARGEST_EVENT, LARGEST_GAP, LARGEST_SNAPSHOT};

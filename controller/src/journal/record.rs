@@ -6,6 +6,7 @@
 //!             │ each product: filled, metered before, rate, catches of the lot │ if any: mark, each: shaft, mass
 //!             │ gaps, way
 //!  gap:       number │ side │ cause │ start │ length │ place known │ latitude, longitude
+//!  event:     number │ time │ way │ kind │ value │ 0, or side and 1 │ place known │ latitude, longitude
 //! ```
 //!
 //! All but kinds, counts and causes are numbers of variable length: a snapshot of four sides takes some 120 bytes in a season,
@@ -16,6 +17,7 @@ use super::JournalError;
 use super::pack::{Packer, Unpacker};
 use crate::MAX_SIDES;
 use crate::gap::{Cause, Gap};
+use crate::panel::{Event, EventKind};
 use crate::quantity::{MicrogramsPerTurn, MilligramsPerSquareMetre, Position, TurnsPerSecond};
 use crate::seed::{MeterPoint, Open};
 use crate::snapshot::{KeptLot, Snapshot};
@@ -29,6 +31,9 @@ const LAYOUT: u8 = 7;
 
 /// Bytes of the largest gap: 3 + 1 + 1 + 5 + 5 + 1 + 5 + 5.
 pub const LARGEST_GAP: usize = 26;
+
+/// Bytes of the largest event: 5 + 5 + 5 + 1 + 5 + 2 + 1 + 5 + 5.
+pub const LARGEST_EVENT: usize = 34;
 
 /// Kind and sequence.
 pub(super) const LARGEST_HEAD: usize = 6;
@@ -170,12 +175,35 @@ pub(super) fn pack_gap(gap: &Gap) -> Result<Packer<LARGEST_GAP>, JournalError> {
     packer.byte(gap.cause.number())?;
     packer.number(gap.start_mm)?;
     packer.number(gap.length_mm)?;
-    packer.byte(u8::from(gap.position.is_some()))?;
-    if let Some(position) = gap.position {
+    pack_place(&mut packer, gap.position)?;
+    Ok(packer)
+}
+
+fn pack_place<const N: usize>(
+    packer: &mut Packer<N>,
+    place: Option<Position>,
+) -> Result<(), JournalError> {
+    packer.byte(u8::from(place.is_some()))?;
+    if let Some(position) = place {
         packer.signed(position.latitude())?;
         packer.signed(position.longitude())?;
     }
-    Ok(packer)
+    Ok(())
+}
+
+/// A record that says neither that there is a place nor that there is none.
+struct NoPlace;
+
+fn unpack_place(unpacker: &mut Unpacker<'_>) -> Result<Option<Position>, NoPlace> {
+    match unpacker.byte() {
+        Some(0) => Ok(None),
+        Some(1) => {
+            let degrees = unpacker.signed().zip(unpacker.signed());
+            let place = degrees.and_then(|(north, east)| Position::new(north, east));
+            place.map(Some).ok_or(NoPlace)
+        }
+        _ => Err(NoPlace),
+    }
 }
 
 pub(super) fn unpack_gap(bytes: &[u8]) -> Option<Gap> {
@@ -186,11 +214,36 @@ pub(super) fn unpack_gap(bytes: &[u8]) -> Option<Gap> {
         cause: Cause::of_number(unpacker.byte()?)?,
         start_mm: unpacker.number()?,
         length_mm: unpacker.number()?,
-        position: match unpacker.byte()? {
-            0 => None,
-            1 => Some(Position::new(unpacker.signed()?, unpacker.signed()?)?),
-            _ => return None,
-        },
+        position: unpack_place(&mut unpacker).ok()?,
     };
     unpacker.end(gap)
+}
+
+pub(super) fn pack_event(event: &Event) -> Result<Packer<LARGEST_EVENT>, JournalError> {
+    let mut packer = Packer::default();
+    packer.number(event.number)?;
+    packer.number(event.at_ms)?;
+    packer.number(event.way_mm)?;
+    packer.byte(event.kind.number())?;
+    packer.number(event.value)?;
+    packer.number(event.side.map_or(0, |side| u16::from(side).saturating_add(1)))?;
+    pack_place(&mut packer, event.position)?;
+    Ok(packer)
+}
+
+pub(super) fn unpack_event(bytes: &[u8]) -> Option<Event> {
+    let mut unpacker = Unpacker::new(bytes);
+    let event = Event {
+        number: unpacker.number()?,
+        at_ms: unpacker.number()?,
+        way_mm: unpacker.number()?,
+        kind: EventKind::of_number(unpacker.byte()?)?,
+        value: unpacker.number()?,
+        side: match unpacker.number::<u16>()? {
+            0 => None,
+            side => Some(u8::try_from(side.saturating_sub(1)).ok()?),
+        },
+        position: unpack_place(&mut unpacker).ok()?,
+    };
+    unpacker.end(event)
 }

@@ -125,8 +125,12 @@ pub(crate) struct Travelled {
 impl Ground {
     /// A ground sense of sources whose numbers have been checked.
     pub(crate) fn new(configs: &[SpeedSource], correct_slip: bool) -> Self {
-        let sources: Vec<Source, MAX_SOURCES> =
-            configs.iter().take(MAX_SOURCES).map(|config| Source::new(*config)).collect();
+        // Not collected: the list's own `collect` can panic.
+        let mut sources = Vec::new();
+        for config in configs.iter().take(MAX_SOURCES) {
+            // There is room for as many.
+            let _full = sources.push(Source::new(*config)).is_err();
+        }
         let place = |wanted: fn(&SpeedSource) -> bool| {
             let mut places = (0_u8..4).zip(configs);
             places.find(|(_, config)| wanted(config)).map(|(place, _)| place)

@@ -5,4 +5,4 @@ mod bare;
 mod hand;
 mod tick;
 
-pub(crate) use tick::State;
+pub(crate) use tick::{State, worse};

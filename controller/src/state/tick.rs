@@ -319,7 +319,7 @@ impl State {
 
 /// The worse of two items: a latch before a pause before an alarm, then the lower number.
 #[inline(never)]
-pub(super) fn worse(a: Option<Item>, b: Option<Item>) -> Option<Item> {
+pub(crate) fn worse(a: Option<Item>, b: Option<Item>) -> Option<Item> {
     let rank = |item: Item| match item.class() {
         Class::Latch => 0_u8,
         Class::Pause => 1,

@@ -19,7 +19,7 @@ use std::collections::VecDeque;
 
 /// A ring of few sectors: the season goes round several times.
 pub(crate) const SMALL: JournalConfig =
-    JournalConfig { start: 4_096, settings: 3, gaps: 5, counts: 6 };
+    JournalConfig { start: 4_096, settings: 3, gaps: 5, counts: 6, events: 0 };
 
 /// Sectors of the flash: one before and one after the journal's.
 pub(crate) const SECTORS: usize = 16;

@@ -14,7 +14,8 @@ use controller::tally::{Hopper, Totals};
 use sim::machine::flash::{Busy, MockFlash};
 use std::io::Write as _;
 
-const CONFIG: JournalConfig = JournalConfig { start: 0, settings: 4, gaps: 6, counts: 256 };
+const CONFIG: JournalConfig =
+    JournalConfig { start: 0, settings: 4, gaps: 6, counts: 256, events: 0 };
 
 /// Erases that a sector of common serial NOR flash bears; common practice, as its makers guarantee.
 const CYCLES: u32 = 100_000;
@@ -182,6 +183,8 @@ fn settings_are_written_at_rest_only_and_what_does_not_fit_is_refused() {
         JournalConfig { settings: 2, ..CONFIG },
         JournalConfig { gaps: 4, ..CONFIG },
         JournalConfig { counts: 2, ..CONFIG },
+        JournalConfig { counts: 200, events: 4, ..CONFIG },
+        JournalConfig { events: 5, ..CONFIG },
     ] {
         let opened = Journal::open(MockFlash::new(266, 1), wrong).map(|_| ());
         assert_eq!(opened, Err(JournalError::Geometry), "{wrong:?}");

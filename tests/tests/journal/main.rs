@@ -3,6 +3,7 @@
 mod bench;
 mod cuts;
 mod document;
+mod events;
 mod flash;
 mod flips;
 mod image;

@@ -1,9 +1,14 @@
-//! Everything that a board calls: settings, acts, ticks, accounts, the receiver's bytes, the bus and the board adapters.
+//! Everything that a board calls: settings, acts, ticks, accounts, the receiver's bytes, the bus, the board adapters
+//! and the operator's panel.
 
 #![no_std]
 #![no_main]
 
 use controller::board::{EdgeCapture, Pins};
+use controller::gap::Gap;
+use controller::panel::{
+    Buttons, EventLine, Lamps, Lcd, LotBook, LotConfig, Panel, PanelConfig, Seen, StatusLine, Why,
+};
 use controller::quantity::{Instant, MetresPerSecond};
 use controller::seed::{Lot, Product};
 use controller::sense::bus::{Bus, BusInputs, BusState};
@@ -13,9 +18,10 @@ use controller::run::RunReport;
 use controller::settings::image::{self, ImageError, MAX_IMAGE};
 use controller::snapshot::Snapshot;
 use controller::tally::Account;
-use controller::{Act, Controller, Settings, SettingsConfig, SettingsError};
+use controller::{Act, Controller, Inputs, Outputs, Settings, SettingsConfig, SettingsError};
 use core::convert::Infallible;
 use embedded_can::{ExtendedId, Frame, Id};
+use embedded_hal::delay::DelayNs;
 use embedded_hal::digital::{ErrorType, InputPin, OutputPin};
 use embedded_hal::pwm::{ErrorType as PwmError, SetDutyCycle};
 
@@ -61,6 +67,12 @@ impl SetDutyCycle for Register {
     fn set_duty_cycle(&mut self, duty: u16) -> Result<(), Infallible> {
         self.0 = u32::from(duty);
         Ok(())
+    }
+}
+
+impl DelayNs for Register {
+    fn delay_ns(&mut self, ns: u32) {
+        self.0 = ns;
     }
 }
 
@@ -129,6 +141,8 @@ pub struct Round {
     words: [u32; 2],
     bus: Bus,
     frame: Mailbox,
+    buttons: Buttons,
+    refused: Option<Why>,
 }
 
 /// What is read after a round.
@@ -150,6 +164,26 @@ pub struct Reading {
     unread: Refused,
     heard: BusState,
     collected: BusInputs,
+    gap: Option<Gap>,
+    cab: Cab,
+}
+
+/// What the panel says.
+#[derive(Debug, Default)]
+pub struct Cab {
+    lamps: Lamps,
+    status: StatusLine,
+    event: EventLine,
+    dropped: u32,
+}
+
+/// A panel that comes from outside, and its display.
+#[derive(Debug)]
+pub struct Front {
+    config: PanelConfig,
+    lots: [LotConfig; 8],
+    panel: Option<Panel>,
+    lcd: Option<Lcd<Register, Register>>,
 }
 
 /// A settings image that comes from outside, and what it holds.
@@ -181,8 +215,10 @@ pub extern "C" fn _start(
     reading: &mut Reading,
     error: &mut Option<SettingsError>,
     carried: &mut Carried,
+    front: &mut Front,
 ) {
     carry(carried);
+    set_up(front);
     let mut controller = match Settings::new(config) {
         Ok(settings) => Controller::new(settings),
         Err(wrong) => {
@@ -191,8 +227,56 @@ pub extern "C" fn _start(
         }
     };
     while let Some(round) = rounds.next() {
-        work(&mut controller, &round, board, reading);
+        let outputs = work(&mut controller, &round, board, reading);
+        tell(&controller, &round, &outputs, front, &mut reading.cab);
+        obey(&mut controller, &round, front);
     }
+}
+
+/// Checks lots and panel, wakes the display up.
+fn set_up(front: &mut Front) {
+    let lots = LotBook::new(&front.lots).unwrap_or_default();
+    front.panel = Panel::new(front.config, lots).ok();
+    let pin = || Register(0);
+    let data = [pin(), pin(), pin(), pin()];
+    front.lcd = Lcd::new([pin(), pin()], data, pin(), front.config.size).ok();
+}
+
+/// Shows everything.
+fn tell(
+    controller: &Controller,
+    round: &Round,
+    outputs: &Outputs,
+    front: &mut Front,
+    cab: &mut Cab,
+) {
+    let Some(panel) = &mut front.panel else { return };
+    panel.note(outputs);
+    let inputs = Inputs { now: round.now, ..Inputs::default() };
+    let wish = panel.update(Seen::of(controller, &inputs, outputs), round.buttons, round.now);
+    cab.dropped = panel.events_dropped().wrapping_add(u32::from(wish.is_some()));
+    if let Some(lcd) = &mut front.lcd {
+        let _shown = lcd.show(&panel.screen());
+    }
+    cab.lamps = panel.lamps();
+    cab.status = panel.status();
+    if let Some(event) = panel.take_event() {
+        cab.event = event.line();
+    }
+}
+
+/// Answers the wish of the panel.
+fn obey(controller: &mut Controller, round: &Round, front: &mut Front) {
+    let Some(panel) = &mut front.panel else { return };
+    if let Some(act) = round.act {
+        panel.answer(controller.act(act, round.now).map_err(Why::Refused));
+    } else if let Some(why) = round.refused {
+        panel.answer(Err(why));
+    } else {
+        panel.answer(Ok(()));
+    }
+    let (field, chosen) = (panel.field(), panel.chosen());
+    panel.resume(field, chosen, round.words[0]);
 }
 
 /// Rounds come through a function pointer: the compiler knows none of them.
@@ -207,7 +291,12 @@ impl RoundSource {
     }
 }
 
-fn work(controller: &mut Controller, round: &Round, board: &mut Board, reading: &mut Reading) {
+fn work(
+    controller: &mut Controller,
+    round: &Round,
+    board: &mut Board,
+    reading: &mut Reading,
+) -> Outputs {
     if let Some(act) = round.act {
         reading.refused = controller.act(act, round.now).is_err();
     }
@@ -239,7 +328,9 @@ fn work(controller: &mut Controller, round: &Round, board: &mut Board, reading: 
     reading.range = controller.speed_range(round.side);
     reading.edges = controller.tally(round.side).map_or(0, |tally| tally.passed.pulses);
     reading.number = reading.number.wrapping_add(probe::control(round.words));
+    reading.gap = controller.take_gap();
     if outputs.at_rest() {
         reading.fault |= board.rest().is_err();
     }
+    outputs
 }
