@@ -15,6 +15,7 @@ pub mod trace;
 pub mod verdict;
 pub mod desk;
 pub mod fit;
+pub mod shop;
 pub mod report;
 pub mod sweep;
 pub mod command;

@@ -158,17 +158,16 @@ pub fn settings(scenario: &Scenario) -> SettingsConfig {
         .iter()
         .map(|&(n, kg)| MeterPoint { shaft: shaft(n), mass: mass(kg) })
         .collect();
-    let map: Vec<MapPoint> = drill.told.map.iter().map(|&(u, n)| map_point(u, n)).collect();
     let sides = drill.sides.iter().map(|side| SideConfig {
         width: length(side.width_m),
         offset: length(side.offset_m),
         edges_per_turn: side.encoder_pulses_per_turn,
         two_channel: side.two_channel,
         meter: meter.iter().copied().take(6).collect(),
-        map: map.iter().copied().take(12).collect(),
-        lag: micros(drill.told.lag_s),
-        dead_time: micros(drill.told.dead_time_s),
-        valve: drill.told.motor.as_ref().map_or(ValveKind::Proportional, |motor| {
+        map: drill.told_of(side).map.iter().map(|&(u, n)| map_point(u, n)).take(12).collect(),
+        lag: micros(drill.told_of(side).lag_s),
+        dead_time: micros(drill.told_of(side).dead_time_s),
+        valve: drill.told_of(side).motor.as_ref().map_or(ValveKind::Proportional, |motor| {
             ValveKind::Motorised(MotorisedConfig {
                 stroke: micros(motor.stroke_s),
                 play: micros(motor.play_s),

@@ -181,6 +181,7 @@ fn verdict(scenario: &Scenario, runs: &[Run], rivals: Rivals) -> Verdict {
         scenario: scenario.name.clone(),
         title: scenario.title.clone(),
         drill: scenario.drill.name.clone(),
+        numbers: scenario.drill.numbers(),
         seed_lot: scenario.seed_lot.name.clone(),
         demo: scenario.drill.demo || scenario.seed_lot.demo,
         source: source(scenario),

@@ -39,7 +39,11 @@ impl SideRun {
             offset_m: side.offset_m,
             drive: BenchDrive::new(&drill.truth, &scenario.disturbances, STEP_S),
             meter: Meter::new(&drill.truth.meter, &scenario.seed_lot, STEP_S, seed + 1),
-            delivery: Delivery::new(drill.delivery_delay_s, drill.truth.delivery_spread_s, STEP_S),
+            delivery: Delivery::new(
+                drill.true_delivery_delay_s(),
+                drill.truth.delivery_spread_s,
+                STEP_S,
+            ),
             encoder: EdgeSensor::new(
                 f64::from(side.encoder_pulses_per_turn),
                 drill.truth.encoder_jitter,

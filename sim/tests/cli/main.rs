@@ -10,5 +10,6 @@ mod leavings;
 mod measured;
 mod pipes;
 mod receiver_logs;
+mod runs;
 mod schema;
 mod sweep;

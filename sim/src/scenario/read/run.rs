@@ -61,7 +61,9 @@ pub fn scenario(path: &Path) -> Result<Scenario, InputError> {
         drill.truth = truth_over(&machine, drill.truth)?;
     }
     if let Some(told) = root.child("told", &TOLD_KEYS)? {
-        drill.told = mistold(&told, &drill.told)?;
+        for drive in drill.told_mut() {
+            *drive = mistold(&told, drive)?;
+        }
     }
     if let Some(what) = unsuited(&drill, &seed_lot) {
         let remedy = "0.001 to 50 turns/m work; change width, rate or mass per turn".to_owned();
