@@ -16,6 +16,7 @@ pub mod verdict;
 pub mod desk;
 pub mod size;
 pub mod fit;
+pub mod shop;
 pub mod report;
 pub mod sweep;
 pub mod command;

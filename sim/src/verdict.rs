@@ -13,6 +13,8 @@ pub struct Verdict {
     pub title: String,
     /// Name of the drill.
     pub drill: String,
+    /// Where the numbers of the drive come from: `nominal`, or `measured DATE, N runs`.
+    pub numbers: String,
     /// Name of the seed lot.
     pub seed_lot: String,
     /// Drill or seed lot is invented for demonstration.

@@ -26,12 +26,12 @@ pub struct LimitsConfig {
 }
 
 impl Default for LimitsConfig {
-    /// No start by hand; a road speed above every sowing speed; the rest is common practice of a careful shop.
+    /// No start by hand; road speed and time lifted where they disturb nobody; the rest is common practice of a careful shop.
     fn default() -> Self {
         Self {
             start_speed: MetresPerSecond::ZERO,
             road_speed: MetresPerSecond::from_millimetres(16_000),
-            raised_for: Micros::from_millis(600_000),
+            raised_for: Micros::from_millis(3_600_000),
             correction_told: PerMille::new(300),
             correction_limit: PerMille::new(800),
             rate_band: PerMille::new(100),

@@ -158,7 +158,6 @@ pub fn settings(scenario: &Scenario) -> SettingsConfig {
     let Scenario { drill, source, fitted, .. } = scenario;
     let [first, second] = scenario.rates_kg_per_ha();
     let catch = |&(n, kg): &(f64, f64)| MeterPoint { shaft: shaft(n), mass: mass(kg) };
-    let map: Vec<MapPoint> = drill.told.map.iter().map(|&(u, n)| map_point(u, n)).collect();
     let sides = drill.sides.iter().map(|side| SideConfig {
         product: if side.product == 1 { Product::Second } else { Product::First },
         outlets: u16::try_from(side.outlets).unwrap_or(u16::MAX),
@@ -167,10 +166,10 @@ pub fn settings(scenario: &Scenario) -> SettingsConfig {
         edges_per_turn: side.encoder_pulses_per_turn,
         two_channel: side.two_channel,
         meter: scenario.lot(side.product).curve.iter().map(catch).take(6).collect(),
-        map: map.iter().copied().take(12).collect(),
-        lag: micros(drill.told.lag_s),
-        dead_time: micros(drill.told.dead_time_s),
-        valve: drill.told.motor.as_ref().map_or(ValveKind::Proportional, |motor| {
+        map: drill.told_of(side).map.iter().map(|&(u, n)| map_point(u, n)).take(12).collect(),
+        lag: micros(drill.told_of(side).lag_s),
+        dead_time: micros(drill.told_of(side).dead_time_s),
+        valve: drill.told_of(side).motor.as_ref().map_or(ValveKind::Proportional, |motor| {
             ValveKind::Motorised(MotorisedConfig {
                 stroke: micros(motor.stroke_s),
                 play: micros(motor.play_s),

@@ -182,6 +182,7 @@ fn verdict(scenario: &Scenario, runs: &[Run], rivals: Rivals) -> Verdict {
         scenario: scenario.name.clone(),
         title: scenario.title.clone(),
         drill: scenario.drill.name.clone(),
+        numbers: scenario.drill.numbers(),
         seed_lot: scenario.lots().map(|lot| lot.name.as_str()).collect::<Vec<_>>().join(" and "),
         demo: scenario.drill.demo || scenario.lots().any(|lot| lot.demo),
         source: source(scenario),

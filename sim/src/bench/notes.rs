@@ -62,7 +62,7 @@ fn onset(scenario: &Scenario) -> Option<String> {
         Source::Gnss(gnss) => gnss.latency_s + gnss.interval_s / 2.0,
         Source::Bus(bus) => bus.latency_s + 0.05,
     };
-    let latency = drill.delivery_delay_s + drill.truth.drive.dead_time_s + sensing;
+    let latency = drill.true_delivery_delay_s() + drill.truth.drive.dead_time_s + sensing;
     let pieces = scenario.profile.pieces.iter();
     let slopes = pieces.flat_map(|piece| piece.samples.windows(2)).filter_map(|pair| {
         let a = (pair[1].speed_mps - pair[0].speed_mps).abs() / (pair[1].t_s - pair[0].t_s);
@@ -84,7 +84,9 @@ fn start(scenario: &Scenario) -> Option<String> {
     if !(lowered || unseen) {
         return None;
     }
-    let Drill { delivery_delay_s, truth, lift_debounce_s, .. } = &scenario.drill;
+    let drill = &scenario.drill;
+    let Drill { truth, lift_debounce_s, .. } = drill;
+    let delivery_delay_s = drill.true_delivery_delay_s();
     // The lag has half the rate after τ1 ln 2.
     let half_s = truth.drive.lag_s * core::f64::consts::LN_2;
     let latency = lift_debounce_s + delivery_delay_s + truth.drive.dead_time_s + half_s;

@@ -19,7 +19,8 @@ impl Openers {
     pub(super) fn in_ground(&mut self, lowered: bool, travel_m: f64, drill: &Drill) -> bool {
         if lowered != self.lowered {
             self.lowered = lowered;
-            self.there_m = travel_m + if lowered { drill.lowering_m } else { drill.lifting_m };
+            let (lowering_m, lifting_m) = drill.true_opener_ways_m();
+            self.there_m = travel_m + if lowered { lowering_m } else { lifting_m };
         }
         (travel_m >= self.there_m) == self.lowered
     }

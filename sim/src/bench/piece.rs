@@ -71,7 +71,7 @@ impl<'a> PieceRun<'a> {
         let drill = &scenario.drill;
         let speeds = speeds(piece);
         let curvatures = curvatures(scenario, piece.start_s(), &speeds);
-        let pulses = drill.ground_pulses_per_m * (1.0 - drill.truth.wheel_slip);
+        let pulses = drill.true_ground_pulses_per_m() * (1.0 - drill.truth.wheel_slip);
         let sides = drill.sides.iter().enumerate().map(|(index, side)| {
             let seed = noise_seed.wrapping_mul(64).wrapping_add(index as u64 * 4);
             SideRun::new(scenario, side, piece.start_s(), seed)
@@ -208,7 +208,8 @@ impl<'a> PieceRun<'a> {
         // A command is held for a tick: aim at its end.
         let tick_s = seconds(STEPS_PER_TICK);
         let dead_s = drill.truth.drive.dead_time_s;
-        let lead = usize::try_from(steps(drill.delivery_delay_s + dead_s + tick_s)).unwrap_or(0);
+        let lead =
+            usize::try_from(steps(drill.true_delivery_delay_s() + dead_s + tick_s)).unwrap_or(0);
         let at = (k + lead).min(self.speeds.len() - 1);
         let now_mps = self.speeds[k] * (1.0 - self.curvatures[k] * side.offset_m);
         Ahead {

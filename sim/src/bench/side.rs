@@ -52,14 +52,18 @@ impl SideRun {
         let drill = &scenario.drill;
         let lot = scenario.lot(side.product);
         let told = Told { rate: lot.rate_kg_per_ha * KG_PER_HA, opened: Opened::all(side.outlets) };
-        let delay = usize::try_from(steps(drill.delivery_delay_s)).unwrap_or(0);
+        let delay = usize::try_from(steps(drill.true_delivery_delay_s())).unwrap_or(0);
         Self {
             product: side.product,
             offset_m: side.offset_m,
             falling: std::iter::repeat_n(told, delay).collect(),
             drive: BenchDrive::new(&drill.truth, &scenario.disturbances, STEP_S),
             meter: Meter::new(&drill.truth.meter, lot, STEP_S, seed + 1),
-            delivery: Delivery::new(drill.delivery_delay_s, drill.truth.delivery_spread_s, STEP_S),
+            delivery: Delivery::new(
+                drill.true_delivery_delay_s(),
+                drill.truth.delivery_spread_s,
+                STEP_S,
+            ),
             encoder: EdgeSensor::new(
                 f64::from(side.encoder_pulses_per_turn),
                 drill.truth.encoder_jitter,

@@ -2,7 +2,7 @@
 //!
 //! Two sides of 2.0 m, 110 kg/ha, 0.06 kg a turn: 0.36667 turns a metre, as on the reference drill.
 
-use crate::scenario::{Drive, MeterTruth, SeedLot, Truth};
+use crate::scenario::{Drive, MeterTruth, SeedLot, Truth, Ways};
 use controller::drive::MapPoint;
 use controller::quantity::{
     Command, MetresPerSecond, MicrogramsPerTurn, Micrometres, Micros, MilligramsPerSquareMetre,
@@ -176,6 +176,7 @@ pub fn truth() -> Truth {
         lift_bounce_s: 0.0,
         meter: MeterTruth { flutes: 0, pulsation: 0.0, wander: 0.0, wander_s: 1.0 },
         delivery_spread_s: 0.0,
+        ways: Ways::default(),
     }
 }
 

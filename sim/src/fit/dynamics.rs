@@ -6,10 +6,12 @@ use super::result::Measured;
 use super::step::{Step, Sums};
 
 /// Lag and dead time with their scatter over the repeats.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub(super) struct Dynamics {
     pub(super) lag_s: Measured,
     pub(super) dead_time_s: Measured,
+    /// Both by each repeat.
+    pub(super) each: Vec<(f64, f64)>,
     /// Steps that were used.
     pub(super) steps: usize,
     /// What the edges alone leave open: standard deviation of lag and of dead time, s.
@@ -23,15 +25,16 @@ const DEAD_TIMES_S: [f64; 7] = [0.0, 0.02, 0.05, 0.1, 0.17, 0.3, 0.5];
 const LEAST_LAG_S: f64 = 0.005;
 
 impl Dynamics {
-    /// Fits all steps; leaves the holds' speeds measured with the result.
-    pub(super) fn fit(holds: &mut Holds) -> Result<Self, FitError> {
+    /// Fits all steps that change the speed by at least this share of the fastest hold's; leaves the holds' speeds
+    /// measured with the result.
+    pub(super) fn fit(holds: &mut Holds, least: f64) -> Result<Self, FitError> {
         holds.measure(0.2, 0.05);
-        let mut at = start(&steps(holds, (0.5, 0.3)))?;
+        let mut at = start(&steps(holds, (0.5, 0.3), least))?;
         let mut used = Vec::new();
         let mut sums = Sums::default();
         for _ in 0..3 {
             holds.measure(at.0, at.1);
-            used = steps(holds, at);
+            used = steps(holds, at, least);
             (at, sums) = descend(&used, at);
         }
         holds.measure(at.0, at.1);
@@ -49,14 +52,21 @@ impl Dynamics {
         Ok(Self {
             lag_s: Measured::over(at.0, &each.0),
             dead_time_s: Measured::over(at.1, &each.1),
+            each: each.0.iter().copied().zip(each.1.iter().copied()).collect(),
             steps: used.len(),
             open_s: open(&sums),
         })
     }
 }
 
-fn steps(holds: &Holds, at: (f64, f64)) -> Vec<Step> {
-    (1..holds.list.len()).filter_map(|index| Step::of(holds, index, at)).collect()
+fn steps(holds: &Holds, at: (f64, f64), least: f64) -> Vec<Step> {
+    let speed = |index: usize| holds.list.get(index).and_then(|hold| hold.level.per_s());
+    let fastest = (0..holds.list.len()).filter_map(speed).fold(0.0, f64::max);
+    let large = |&index: &usize| {
+        let rise = speed(index).unwrap_or(0.0) - speed(index - 1).unwrap_or(0.0);
+        rise.abs() >= least * fastest
+    };
+    (1..holds.list.len()).filter(large).filter_map(|index| Step::of(holds, index, at)).collect()
 }
 
 fn sums(steps: &[Step], (lag_s, dead_time_s): (f64, f64)) -> Sums {

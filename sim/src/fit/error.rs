@@ -57,4 +57,94 @@ pub enum FitError {
     /// No step of which both sides are known.
     #[error("no step lets the lag and dead time be seen; hold each command for about 3 s")]
     NoDynamics,
+    /// Another side's encoder counted; which shaft turned is not known.
+    #[error(
+        "side {other}'s encoder counts while side {side} is driven: if side {side}'s shaft turned, the encoders' \
+         plugs are swapped; if side {other}'s did, the hoses or the valves' plugs are; say in the run sheet which \
+         one was seen turning"
+    )]
+    OtherSide {
+        /// The side that was driven, from 1.
+        side: usize,
+        /// The side that counted.
+        other: usize,
+    },
+    /// The right shaft turned and another side's encoder counted.
+    #[error(
+        "encoder on the wrong shaft: side {side}'s shaft turns and side {other}'s encoder counts; swap the \
+         encoders' plugs"
+    )]
+    WrongEncoder {
+        /// The side that was driven, from 1.
+        side: usize,
+        /// The side that counted.
+        other: usize,
+    },
+    /// Another side's shaft turned.
+    #[error(
+        "hoses swapped: side {side} is driven and side {other}'s shaft turns; swap the hoses, with the pressure \
+         released, or the valves' plugs"
+    )]
+    WrongHoses {
+        /// The side that was driven, from 1.
+        side: usize,
+        /// The side that turned.
+        other: usize,
+    },
+    /// The shaft turned backwards.
+    #[error(
+        "hoses swapped at the motor: the shaft of side {side} turns backwards; swap its two lines, with the \
+         pressure released, or the encoder's two channels if it turned the right way"
+    )]
+    TurnsBackwards {
+        /// The side, from 1.
+        side: usize,
+    },
+    /// The ground gave no pulses.
+    #[error("too few ground pulses: {have:.0}; check the sensor and its gap, drive the whole way")]
+    TooFewPulses {
+        /// Pulses of the log.
+        have: f64,
+    },
+    /// The lift switch did not change as it must.
+    #[error("the lift switch did not go in and out of work; check its wiring, lower and lift once")]
+    NoLift,
+    /// Too little was seen of the seed.
+    #[error("too few starts of the shaft were answered: {have}, at least {need} are needed")]
+    TooFewStarts {
+        /// Starts with an answer.
+        have: usize,
+        /// Starts needed.
+        need: usize,
+    },
+    /// Nothing tells how late the person is.
+    #[error(
+        "no lamp trial was answered, so the person's reaction is not known; press when the lamp lights"
+    )]
+    NoReaction,
+    /// Another run's log.
+    #[error("it is the log of a {have} run, and that of a {want} run is wanted")]
+    OtherRun {
+        /// What it is.
+        have: &'static str,
+        /// What is wanted.
+        want: &'static str,
+    },
+    /// Another side's log.
+    #[error("the log is of side {have}, and the run sheet says side {want}")]
+    NotThatSide {
+        /// The log's side, from 1.
+        have: usize,
+        /// The sheet's side.
+        want: usize,
+    },
+    /// A log that says nothing without the tape.
+    #[error(
+        "a {run} log needs what was taped, or the other runs: list it in a run sheet (docs/measuring.md) and fit \
+         that"
+    )]
+    NeedsSheet {
+        /// The run.
+        run: &'static str,
+    },
 }

@@ -20,6 +20,8 @@ pub(super) struct Hold {
     pub(super) to_s: f64,
     /// Edges at its start and end.
     pub(super) count: (u64, u64),
+    /// Positions at its start and end, edges: the counts, but for a swing that was taken off.
+    pub(super) place: (f64, f64),
     /// How often the same step was played before.
     pub(super) repeat: usize,
     pub(super) level: Level,
@@ -44,10 +46,14 @@ pub(super) struct Holds {
     pub(super) pulses_per_turn: u32,
     /// Mean time between rows, s.
     pub(super) row_s: f64,
+    /// Lag and dead time with which the speeds were worked out, s.
+    pub(super) answer_s: (f64, f64),
 }
 
 /// The speed is taken from this share of a hold on.
 const SETTLED_FROM: f64 = 0.4;
+/// At zero command this last share of a hold tells whether the shaft stands.
+const RUN_OUT: f64 = 0.2;
 /// Half the spread of a whole count, edges rms.
 const WHOLE: f64 = 0.288_675;
 /// What edges are off their place at the most, edges rms.
@@ -67,6 +73,11 @@ impl Level {
 impl Holds {
     /// Checks a log and splits it.
     pub(super) fn of(log: &StepLog) -> Result<Self, FitError> {
+        Self::with(log, sights(&log.rows))
+    }
+
+    /// The same where the instants of the edges are known.
+    pub(super) fn with(log: &StepLog, sights: Vec<Sight>) -> Result<Self, FitError> {
         if log.encoder_pulses_per_turn == 0 {
             return Err(FitError::NoEncoder);
         }
@@ -78,18 +89,27 @@ impl Holds {
                 return Err(FitError::Time { t_s: pair[1].t_s });
             }
         }
-        let list = split(&log.rows);
+        let mut list = split(&log.rows);
+        #[expect(clippy::cast_precision_loss, reason = "far fewer than 2^52 edges")]
+        for hold in &mut list {
+            hold.place = (hold.count.0 as f64, hold.count.1 as f64);
+        }
         if list.len() < 2 {
             return Err(FitError::NoStep);
         }
-        let sights = sights(&log.rows);
         if sights.is_empty() {
             return Err(FitError::NeverTurned);
         }
         let span_s = list.last().map_or(0.0, |hold| hold.to_s) - list[0].from_s;
         #[expect(clippy::cast_precision_loss, reason = "far fewer than 2^52 rows")]
         let row_s = span_s / (log.rows.len() - 1) as f64;
-        Ok(Self { list, sights, pulses_per_turn: log.encoder_pulses_per_turn, row_s })
+        Ok(Self {
+            list,
+            sights,
+            pulses_per_turn: log.encoder_pulses_per_turn,
+            row_s,
+            answer_s: (0.2, 0.05),
+        })
     }
 
     /// Edges in the fastest hold.
@@ -112,6 +132,7 @@ impl Holds {
     /// Works out the speed of every hold for a lag and dead time.
     pub(super) fn measure(&mut self, lag_s: f64, dead_time_s: f64) {
         let mut before = 0.0;
+        self.answer_s = (lag_s, dead_time_s);
         for index in 0..self.list.len() {
             let hold = self.list[index];
             let level = self.level(&hold, before, (lag_s, dead_time_s));
@@ -124,7 +145,9 @@ impl Holds {
     fn level(&self, hold: &Hold, before: f64, (lag_s, dead_time_s): (f64, f64)) -> Level {
         let length = hold.to_s - hold.from_s;
         let late = self.between(hold.from_s + SETTLED_FROM * length, hold.to_s);
-        if late.is_empty() {
+        // At zero command a long lag may still run out when the others are settled.
+        let last = self.between(hold.to_s - RUN_OUT * length, hold.to_s);
+        if late.is_empty() || (hold.command <= 0.0 && last.len() <= 1) {
             return Level::Silent;
         }
         let settled = (dead_time_s + lag_s.max(0.1)).min(SETTLED_FROM * length);
@@ -179,6 +202,7 @@ fn split(rows: &[Row]) -> Vec<Hold> {
                 from_s: row.t_s,
                 to_s: row.t_s,
                 count: (row.edges, row.edges),
+                place: (0.0, 0.0),
                 repeat,
                 level: Level::Unknown,
             });
@@ -199,7 +223,8 @@ fn played_before(holds: &[Hold], command: f64) -> usize {
 fn sights(rows: &[Row]) -> Vec<Sight> {
     let mut list: Vec<Sight> = Vec::new();
     for pair in rows.windows(2) {
-        let more = pair[1].edges - pair[0].edges;
+        // A count that runs backwards is refused by the caller.
+        let more = pair[1].edges.saturating_sub(pair[0].edges);
         if more > 0 {
             let t_s = f64::midpoint(pair[0].t_s, pair[1].t_s);
             #[expect(clippy::cast_precision_loss, reason = "far fewer than 2^52 edges")]

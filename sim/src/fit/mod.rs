@@ -15,8 +15,12 @@
 //!
 //! An edge between two rows tells the position at the middle of that row interval, whatever the speed.
 
+pub mod as_built;
+pub mod delivery;
 mod dynamics;
 mod error;
+pub mod flag;
+pub mod ground;
 mod hold;
 mod log;
 mod map;
@@ -24,6 +28,9 @@ mod opening;
 mod record;
 mod reduce;
 mod result;
+pub mod run_log;
+pub mod sheet;
+mod spin;
 mod step;
 
 pub use error::FitError;
@@ -31,6 +38,7 @@ pub use log::{Row, StepLog, read};
 pub use record::{Program, bench_log, record};
 pub use reduce::reduce;
 pub use result::{Fit, FitPoint, Measured};
+pub use spin::{SpinFit, Trouble, Wanted, spin};
 
 use dynamics::Dynamics;
 use hold::Holds;
@@ -49,7 +57,7 @@ pub fn fit(log: &StepLog) -> Result<Fit, FitError> {
     if most < LEAST_EDGES {
         return Err(FitError::TooFewEdges { have: most, need: LEAST_EDGES });
     }
-    let dynamics = Dynamics::fit(&mut holds)?;
+    let dynamics = Dynamics::fit(&mut holds, 0.0)?;
     let map = map::map(&holds)?;
     let opening = opening::opening(&holds, None)?;
     let repeats = holds.repeats();

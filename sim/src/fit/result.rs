@@ -103,6 +103,16 @@ impl Fit {
         fit
     }
 
+    /// The fit of a spin run, whose edges have instants of their own.
+    pub(super) fn spun(
+        holds: &Holds,
+        map: Vec<FitPoint>,
+        opening: Measured,
+        dynamics: &Dynamics,
+    ) -> Self {
+        Self::new(&Holds { row_s: 0.0, ..holds.clone() }, map, opening, dynamics)
+    }
+
     /// Says where the edges leave more open than 5 % of the lag or 10 ms of the dead time, at two deviations.
     fn caution(&mut self, (lag_s, dead_time_s): (f64, f64), row_s: f64) {
         if 2.0 * lag_s > 0.05 * self.lag_s.value {

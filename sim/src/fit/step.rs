@@ -52,17 +52,15 @@ impl Step {
         let start = (from.to_s - LOOK_BACK_S).max(from.from_s + 0.4 * (from.to_s - from.from_s));
         let end = to.to_s.min(to.from_s + dead_time_s + 8.0 * lag_s + 0.5);
         let mut sights = holds.between(start, end).to_vec();
-        #[expect(clippy::cast_precision_loss, reason = "far fewer than 2^52 edges")]
-        let rest = |t_s: f64, count: u64| Sight { t_s, edges: count as f64 + 0.5, weight: AT_REST };
+        let rest = |t_s: f64, edges: f64| Sight { t_s, edges: edges + 0.5, weight: AT_REST };
         if silent[0] {
-            sights.push(rest(to.from_s, to.count.0));
+            sights.push(rest(to.from_s, to.place.0));
         }
         if silent[1] {
-            sights.push(rest(to.to_s, to.count.1));
+            sights.push(rest(to.to_s, to.place.1));
         }
         let before = index.checked_sub(2).and_then(|before| known(&holds.list[before]));
-        #[expect(clippy::cast_precision_loss, reason = "far fewer than 2^52 edges")]
-        let base = to.count.0 as f64;
+        let base = to.place.0;
         let enough = sights.len() >= 6 && (n1 - n0).abs() > 1.0;
         enough.then(|| Self {
             repeat: to.repeat,

@@ -19,10 +19,14 @@ pub struct Edges {
 pub struct EdgeSensor {
     edges_per_unit: f64,
     jitter: f64,
+    tooth: f64,
     noise: Noise,
     next: f64,
     edges: Edges,
 }
+
+/// The tooth that may be off its place.
+const BAD_TOOTH: u64 = 5;
 
 impl EdgeSensor {
     /// A sensor with `edges_per_unit`; each edge is displaced by `jitter` (share of an edge, rms).
@@ -30,12 +34,19 @@ impl EdgeSensor {
         let mut sensor = Self {
             edges_per_unit,
             jitter,
+            tooth: 0.0,
             noise: Noise::new(seed),
             next: 0.0,
             edges: Edges::default(),
         };
         sensor.next = sensor.edge_after(0);
         sensor
+    }
+
+    /// The same with one tooth of each turn off its place by so much of a pulse.
+    #[must_use]
+    pub const fn with_tooth(self, displaced: f64) -> Self {
+        Self { tooth: displaced, ..self }
     }
 
     /// What it shows now.
@@ -59,6 +70,14 @@ impl EdgeSensor {
     fn edge_after(&mut self, count: u64) -> f64 {
         #[expect(clippy::cast_precision_loss, reason = "a run has far fewer than 2^52 edges")]
         let nominal = (count + 1) as f64;
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "pulses of a turn, rounded"
+        )]
+        let per_turn = (self.edges_per_unit as u64).max(1);
+        let bad = self.tooth != 0.0 && (count + 1) % per_turn == BAD_TOOTH % per_turn;
+        let nominal = nominal + if bad { self.tooth } else { 0.0 };
         if self.jitter == 0.0 { nominal } else { nominal + self.jitter * self.noise.gauss() }
     }
 }

@@ -113,6 +113,7 @@ pub(super) fn passing(scenario: &str) -> Judged {
         scenario: scenario.to_owned(),
         title: "1 to 3 m/s and back at 0.5 m/s²".to_owned(),
         drill: "Reference drill".to_owned(),
+        numbers: "nominal".to_owned(),
         seed_lot: "Demo lot 110".to_owned(),
         demo: true,
         source: "pulses, 130 per metre".to_owned(),

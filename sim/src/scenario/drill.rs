@@ -29,10 +29,23 @@ pub struct Drill {
     pub least_gap_m: f64,
     /// Where the controller tells, disarms, or goes no further.
     pub limits: Limits,
-    /// The drive as the controller is told it; the same for every side.
+    /// The drive as the controller is told it, for every side that is not told its own.
     pub told: Drive,
     /// The machine as it truly is.
     pub truth: Truth,
+    /// Where the told numbers were measured; none where they are nominal.
+    pub as_built: Option<AsBuilt>,
+}
+
+/// Where measured numbers come from.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct AsBuilt {
+    /// Day of the runs, as a person wrote it.
+    pub date: String,
+    /// Number of runs.
+    pub runs: u64,
+    /// What they told.
+    pub what: Vec<&'static str>,
 }
 
 impl Drill {
@@ -50,6 +63,44 @@ impl Drill {
         let count = self.sides.len();
         let pairs = (0..count).flat_map(|one| (one + 1..count).map(move |other| [one, other]));
         pairs.filter(|&pair| same(pair)).collect()
+    }
+
+    /// The drive as the controller is told it, of a side.
+    pub fn told_of<'a>(&'a self, side: &'a Side) -> &'a Drive {
+        side.told.as_ref().unwrap_or(&self.told)
+    }
+
+    /// Where the numbers that the controller is told come from, in words.
+    pub fn numbers(&self) -> String {
+        self.as_built.as_ref().map_or_else(
+            || "nominal".to_owned(),
+            |built| {
+                let AsBuilt { date, runs, what } = built;
+                format!("measured {date}, {runs} runs ({})", what.join(", "))
+            },
+        )
+    }
+
+    /// Every drive that the controller is told.
+    pub fn told_mut(&mut self) -> impl Iterator<Item = &mut Drive> {
+        let own = self.sides.iter_mut().filter_map(|side| side.told.as_mut());
+        core::iter::once(&mut self.told).chain(own)
+    }
+
+    /// True time from meter to soil, s.
+    pub fn true_delivery_delay_s(&self) -> f64 {
+        self.truth.ways.delivery_delay_s.unwrap_or(self.delivery_delay_s)
+    }
+
+    /// True ground pulses per metre, 1/m.
+    pub fn true_ground_pulses_per_m(&self) -> f64 {
+        self.truth.ways.ground_pulses_per_m.unwrap_or(self.ground_pulses_per_m)
+    }
+
+    /// True ways of the openers into and out of the ground, m.
+    pub fn true_opener_ways_m(&self) -> (f64, f64) {
+        let Ways { lowering_m, lifting_m, .. } = self.truth.ways;
+        (lowering_m.unwrap_or(self.lowering_m), lifting_m.unwrap_or(self.lifting_m))
     }
 
     /// Reach of the sides to the right and to the left of the drill's middle, m, positive to the left.
@@ -76,6 +127,8 @@ pub struct Side {
     pub offset_m: f64,
     /// Encoder edges per turn of the meter shaft.
     pub encoder_pulses_per_turn: u32,
+    /// Its own drive as the controller is told it, where the sides were measured; else that of the drill.
+    pub told: Option<Drive>,
     /// The encoder has two channels: its count falls while the shaft turns backwards.
     pub two_channel: bool,
 }
@@ -161,6 +214,21 @@ pub struct Truth {
     pub meter: MeterTruth,
     /// Spread of the delivery delay, s rms.
     pub delivery_spread_s: f64,
+    /// Ways and times where the controller is told otherwise.
+    pub ways: Ways,
+}
+
+/// True ways and times; none where they are what the controller is told.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Ways {
+    /// Time from meter to soil, s.
+    pub delivery_delay_s: Option<f64>,
+    /// Ground pulses per metre, 1/m.
+    pub ground_pulses_per_m: Option<f64>,
+    /// Way of the openers into the ground, m.
+    pub lowering_m: Option<f64>,
+    /// Way of the openers out of the ground, m.
+    pub lifting_m: Option<f64>,
 }
 
 /// What the meter truly delivers about the mass per turn that was weighed.

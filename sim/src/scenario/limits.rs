@@ -20,12 +20,12 @@ pub struct Limits {
 }
 
 impl Default for Limits {
-    /// No start by hand; a road speed above every sowing speed; the rest is what the controller has.
+    /// No start by hand; road speed and time lifted where they disturb nobody; the rest is what the controller has.
     fn default() -> Self {
         Self {
             start_mps: 0.0,
             road_mps: 16.0,
-            raised_s: 600.0,
+            raised_s: 3600.0,
             correction_told: 0.3,
             correction_limit: 0.8,
             rate_band: 0.1,

@@ -19,7 +19,7 @@ mod seed_lot;
 mod tolerance;
 pub mod write;
 
-pub use drill::{Drill, Drive, MeterTruth, Motor, Side, Truth};
+pub use drill::{AsBuilt, Drill, Drive, MeterTruth, Motor, Side, Truth, Ways};
 pub use event::{Act, Disturbance, Event, Opened, Turn};
 pub use fitted::{Fitted, Line, LineInput, Lines, Silence, Slip, YawFrom};
 pub use limits::Limits;

@@ -57,8 +57,9 @@ const SETTLE_S: f64 = 0.6;
 /// Scores the pieces of a run together; returns the cells as well.
 pub fn score(drill: &Drill, pieces: &[Outcome], tallies: Option<Tallies>) -> (Score, Vec<Cell>) {
     let drive = &drill.truth.drive;
-    let running = Running { settle_s: drill.delivery_delay_s + drive.dead_time_s + SETTLE_S };
-    let latency_s = drill.delivery_delay_s + drive.dead_time_s + drive.lag_s;
+    let running =
+        Running { settle_s: drill.true_delivery_delay_s() + drive.dead_time_s + SETTLE_S };
+    let latency_s = drill.true_delivery_delay_s() + drive.dead_time_s + drive.lag_s;
     let mut all = Vec::new();
     let mut worst = Ends::none();
     let mut sums = Sums::default();

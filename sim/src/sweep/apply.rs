@@ -67,6 +67,7 @@ pub(super) const fn slip(case: &mut Case, value: f64) {
 
 pub(super) const fn delivery_delay(case: &mut Case, value: f64) {
     case.truth.drill.delivery_delay_s = value;
+    case.truth.drill.truth.ways.delivery_delay_s = None;
     case.told.drill.delivery_delay_s = value;
 }
 
@@ -120,20 +121,22 @@ pub(super) fn gnss_noise(case: &mut Case, value: f64) {
 }
 
 pub(super) fn told_gain(case: &mut Case, value: f64) {
-    case.told.drill.told.map.iter_mut().for_each(|point| point.1 *= value);
+    let drives = case.told.drill.told_mut();
+    drives.flat_map(|drive| &mut drive.map).for_each(|point| point.1 *= value);
 }
 
 pub(super) fn told_lag(case: &mut Case, value: f64) {
-    case.told.drill.told.lag_s *= value;
+    case.told.drill.told_mut().for_each(|drive| drive.lag_s *= value);
 }
 
 pub(super) fn told_dead(case: &mut Case, value: f64) {
-    case.told.drill.told.dead_time_s *= value;
+    case.told.drill.told_mut().for_each(|drive| drive.dead_time_s *= value);
 }
 
 pub(super) fn told_opening(case: &mut Case, value: f64) {
-    let drive = &mut case.told.drill.told;
-    open_at(drive, (drive.opening() + value).clamp(0.0, 0.95));
+    for drive in case.told.drill.told_mut() {
+        open_at(drive, (drive.opening() + value).clamp(0.0, 0.95));
+    }
 }
 
 pub(super) fn told_mass(case: &mut Case, value: f64) {

@@ -10,6 +10,7 @@ mod leavings;
 mod measured;
 mod pipes;
 mod receiver_logs;
+mod runs;
 mod schema;
 mod sized;
 mod sweep;

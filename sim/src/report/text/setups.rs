@@ -38,20 +38,24 @@ impl<'a> Setups<'a> {
 }
 
 fn line(index: usize, verdict: &Verdict) -> String {
-    let Verdict { drill, seed_lot, source, runs, demo, .. } = verdict;
+    let Verdict { drill, numbers, seed_lot, source, runs, demo, .. } = verdict;
     let worst = if *runs > 1 {
         format!(", worst of {}", count(*runs, "noise seed"))
     } else {
         String::new()
     };
     let demo = if *demo { "  (demonstration data)" } else { "" };
-    format!("  {:<2} {drill} | {seed_lot} | speed from {source}{worst}{demo}\n", letter(index))
+    format!(
+        "  {:<2} {drill}, {numbers} | {seed_lot} | speed from {source}{worst}{demo}\n",
+        letter(index)
+    )
 }
 
 /// Whether two scenarios were run with the same set-up.
 fn same(one: &Verdict, other: &Verdict) -> bool {
     let parts = |it: &'_ Verdict| {
-        (it.drill.clone(), it.seed_lot.clone(), it.source.clone(), it.runs, it.demo)
+        let drill = (it.drill.clone(), it.numbers.clone());
+        (drill, it.seed_lot.clone(), it.source.clone(), it.runs, it.demo)
     };
     parts(one) == parts(other)
 }

@@ -1,8 +1,10 @@
 //! Reads a drill file: what the controller is told, and under `[truth]` the bench's machine.
 
+use super::as_built;
 use super::drive::{self, drive};
 use super::limits;
 use super::section::{Section, parse};
+use super::speed::referred;
 use super::truth::{self, truth_over};
 use super::wanted::Wanted;
 use crate::input::{InputError, InputFile, Trouble};
@@ -11,7 +13,7 @@ use crate::unit::{LENGTH, PULSES_PER_LENGTH, SPEED, TIME};
 use std::path::Path;
 
 /// Keys of a drill file.
-const KEYS: [&str; 14] = [
+const KEYS: [&str; 15] = [
     "name",
     "demo",
     "side",
@@ -25,6 +27,7 @@ const KEYS: [&str; 14] = [
     "lowering",
     "lifting",
     "least_gap",
+    "as_built",
     "limits",
 ];
 
@@ -37,13 +40,13 @@ const OUTLETS: std::ops::RangeInclusive<u64> = 1..=512;
 
 const WIDTH: Wanted = Wanted::new(&LENGTH, 0.1, 18.0);
 const OFFSET: Wanted = Wanted::new(&LENGTH, -20.0, 20.0);
-const GROUND_PULSES: Wanted = Wanted::new(&PULSES_PER_LENGTH, 1.0, 2000.0);
+pub(super) const GROUND_PULSES: Wanted = Wanted::new(&PULSES_PER_LENGTH, 1.0, 2000.0);
 const LOWEST_SPEED: Wanted = Wanted::new(&SPEED, 0.05, 2.0);
-const DELIVERY_DELAY: Wanted = Wanted::new(&TIME, 0.0, 2.0);
+pub(super) const DELIVERY_DELAY: Wanted = Wanted::new(&TIME, 0.0, 2.0);
 const LIFT_DEBOUNCE: Wanted = Wanted::new(&TIME, 0.0, 0.5);
 
 const ANTENNA: Wanted = Wanted::new(&LENGTH, -20.0, 20.0);
-const OPENER_WAY: Wanted = Wanted::new(&LENGTH, 0.0, 10.0);
+pub(super) const OPENER_WAY: Wanted = Wanted::new(&LENGTH, 0.0, 10.0);
 const LEAST_GAP: Wanted = Wanted::new(&LENGTH, 0.1, 50.0);
 
 /// Least gap where none is named, m.
@@ -73,7 +76,7 @@ pub fn drill(path: &Path) -> Result<Drill, InputError> {
         Some(section) => limits::limits(&section, lowest_speed_mps)?,
         None => Limits::default(),
     };
-    Ok(Drill {
+    let mut drill = Drill {
         name: root.need("name")?.text()?.to_owned(),
         demo: root.find("demo")?.map_or(Ok(false), |entry| entry.flag())?,
         sides: sides(&root)?,
@@ -88,7 +91,13 @@ pub fn drill(path: &Path) -> Result<Drill, InputError> {
         limits,
         told,
         truth,
-    })
+        as_built: None,
+    };
+    if let Some(entry) = root.find("as_built")? {
+        let machine_told = root.has("truth");
+        as_built::apply(&mut drill, &referred(&entry, &file)?, machine_told)?;
+    }
+    Ok(drill)
 }
 
 /// Reads the sides, left to right.
@@ -142,6 +151,7 @@ fn side(section: &Section<'_>) -> Result<Side, InputError> {
         width_m: section.quantity("width", WIDTH)?,
         offset_m: section.quantity_or("offset", OFFSET, 0.0)?,
         encoder_pulses_per_turn: count(pulses),
+        told: None,
         two_channel: channels == Some(2),
     })
 }

@@ -8,6 +8,7 @@
 //!  InputFile ──► TOML with spans ──► Section (known keys) ──► Entry (value, place) ──► plain SI number
 //! ```
 
+mod as_built;
 mod drill;
 mod drive;
 mod entry;

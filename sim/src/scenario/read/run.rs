@@ -63,7 +63,9 @@ pub fn scenario(path: &Path) -> Result<Scenario, InputError> {
         drill.truth = truth_over(&machine, drill.truth)?;
     }
     if let Some(told) = root.child("told", &TOLD_KEYS)? {
-        drill.told = mistold(&told, &drill.told)?;
+        for drive in drill.told_mut() {
+            *drive = mistold(&told, drive)?;
+        }
     }
     for (product, lot) in core::iter::once(&first).chain(&second_lot).enumerate() {
         let named = if product == 0 { &seed } else { &root.need("second_seed")? };

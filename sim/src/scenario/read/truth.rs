@@ -1,14 +1,15 @@
 //! Reads what the bench's machine truly is. What is not named is off.
 
+use super::drill::{DELIVERY_DELAY, GROUND_PULSES, OPENER_WAY};
 use super::drive::{self, drive_over};
 use super::section::Section;
 use super::wanted::Wanted;
 use crate::input::{InputError, Trouble};
-use crate::scenario::{Drive, MeterTruth, Truth};
+use crate::scenario::{Drive, MeterTruth, Truth, Ways};
 use crate::unit::{ANGULAR_RATE, RATIO, TIME};
 
 /// Keys of a machine.
-pub(super) const KEYS: [&str; 13] = [
+pub(super) const KEYS: [&str; 17] = [
     "form",
     "drive",
     "meter",
@@ -22,6 +23,10 @@ pub(super) const KEYS: [&str; 13] = [
     "wheel_slip",
     "lift_bounce",
     "delivery_spread",
+    "delivery_delay",
+    "ground_pulses",
+    "lowering",
+    "lifting",
 ];
 
 /// Keys of its meter.
@@ -57,6 +62,12 @@ pub(super) const fn off(drive: Drive) -> Truth {
         lift_bounce_s: 0.0,
         meter: MeterTruth { flutes: 0, pulsation: 0.0, wander: 0.0, wander_s: 20.0 },
         delivery_spread_s: 0.0,
+        ways: Ways {
+            delivery_delay_s: None,
+            ground_pulses_per_m: None,
+            lowering_m: None,
+            lifting_m: None,
+        },
     }
 }
 
@@ -92,6 +103,21 @@ pub(super) fn truth_over(section: &Section<'_>, base: Truth) -> Result<Truth, In
         wheel_slip: or("wheel_slip", SLIP, base.wheel_slip)?,
         lift_bounce_s: or("lift_bounce", SHORT_TIME, base.lift_bounce_s)?,
         delivery_spread_s: or("delivery_spread", SHORT_TIME, base.delivery_spread_s)?,
+        ways: ways_over(section, base.ways)?,
+    })
+}
+
+/// Reads ways that are `base` where nothing is named.
+fn ways_over(section: &Section<'_>, base: Ways) -> Result<Ways, InputError> {
+    let or = |key, wanted, base: Option<f64>| {
+        let named = section.find(key)?.map(|entry| entry.quantity(wanted)).transpose()?;
+        Ok::<_, InputError>(named.or(base))
+    };
+    Ok(Ways {
+        delivery_delay_s: or("delivery_delay", DELIVERY_DELAY, base.delivery_delay_s)?,
+        ground_pulses_per_m: or("ground_pulses", GROUND_PULSES, base.ground_pulses_per_m)?,
+        lowering_m: or("lowering", OPENER_WAY, base.lowering_m)?,
+        lifting_m: or("lifting", OPENER_WAY, base.lifting_m)?,
     })
 }
 
