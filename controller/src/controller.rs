@@ -269,6 +269,12 @@ impl Controller {
         self.state.run.is_primed()
     }
 
+    /// Looks up what a delivery run wants in the tick at `now`; whether its lamp is to shine. To be called before every
+    /// tick while such a run goes on: a tick without it is rest.
+    pub fn advance_run(&mut self, now: Instant) -> bool {
+        self.state.run.advance(now)
+    }
+
     /// By how much the map of a side is corrected.
     pub fn corrected(&self, index: usize) -> Option<Corrected> {
         self.state.sides.get(index).map(|side| side.drive.corrected())

@@ -26,7 +26,7 @@ impl Controller {
 
     /// Whether a fill of a product's box was ever told: only then is its countdown worth showing.
     #[must_use]
-    pub fn hopper_is_counted(&self, product: Product) -> bool {
+    pub const fn hopper_is_counted(&self, product: Product) -> bool {
         product.of(self.state.hoppers).filled_ug > 0
     }
 }

@@ -10,6 +10,7 @@
 
 use super::drill_state::number_of;
 use super::line::Line;
+use super::seen::Seen;
 use super::units::{Figure, Units, shaft};
 use super::view::View;
 use heapless::String;
@@ -82,6 +83,12 @@ pub(super) fn status(view: &View<'_>) -> StatusLine {
     list(&mut line, " lot=", lots, 0);
     line.text(" alarm=");
     line.number(view.alarm.map_or(0, |item| u64::from(item.number())));
+    corrected(&mut line, seen);
+    line.into_text()
+}
+
+/// By how much each side's map is corrected, with its sign.
+fn corrected(line: &mut Text, seen: &Seen) {
     line.text(" corrected=");
     let mut comma = "";
     for correction in seen.corrections.iter().take(seen.sides) {
@@ -93,5 +100,4 @@ pub(super) fn status(view: &View<'_>) -> StatusLine {
     if comma.is_empty() {
         line.text("-");
     }
-    line.into_text()
 }

@@ -12,13 +12,14 @@
 //! |---|---|---|
 //! | catch | first turns until the cells are full, thrown away; then the set turns into a container | so early that the shaft runs out at the set turns |
 //! | fill | until the button is let go: the tubes run | at the set time |
+//! | delivery | at odd moments, after a lamp has at others: the time from meter to soil is measured | with the plan |
 //! | spin | by a plan of valve commands, not of shaft speeds: the drive is measured (`measure`) | with the plan |
 //!
 //! Only at standstill and with the master off. Turns are counted from the encoder; the tally is left alone.
 
 mod state;
 
-use crate::measure::SpinPlan;
+use crate::measure::{DeliveryPlan, SpinPlan};
 use crate::quantity::{Micros, TurnsPerSecond};
 pub(crate) use state::{Around, RunState, Turning};
 
@@ -33,6 +34,8 @@ pub enum Run {
     Fill(FillRun),
     /// Valve commands by a plan.
     Spin(SpinRun),
+    /// Starts at odd moments, for the time from meter to soil.
+    Delivery(DeliveryRun),
 }
 
 /// A catch: the first turns are thrown away, those that follow are weighed.
@@ -76,6 +79,20 @@ pub struct SpinRun {
     pub plan: SpinPlan,
     /// The person says that the box is empty; otherwise the drill must be raised, for seed would fall in one place.
     pub box_empty: bool,
+}
+
+/// A delivery run: a lamp and then the shaft start at odd moments, and a person presses when the lamp lights and when
+/// the first seed falls.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
+pub struct DeliveryRun {
+    /// Side, from 0.
+    pub side: usize,
+    /// Shaft speed: above zero, up to full speed of the side's drive.
+    pub shaft: TurnsPerSecond,
+    /// Its moments.
+    pub plan: DeliveryPlan,
 }
 
 /// Why a run is refused.
@@ -138,11 +155,12 @@ impl Run {
             Self::Catch(run) => run.side,
             Self::Fill(run) => run.side,
             Self::Spin(run) => run.side,
+            Self::Delivery(run) => run.side,
         }
     }
 
     /// Whether seed would fall in one place: a spin of a drill that is `lowered` with seed in its box.
-    pub(crate) fn spills(&self, lowered: bool) -> bool {
+    pub(crate) const fn spills(&self, lowered: bool) -> bool {
         matches!(self, Self::Spin(spin) if lowered && !spin.box_empty)
     }
 
@@ -158,6 +176,7 @@ impl Run {
             }
             Self::Catch(_) => return Err(RunError::Edges),
             Self::Fill(FillRun { shaft, at_most, .. }) => (shaft, 1, at_most),
+            Self::Delivery(DeliveryRun { shaft, plan, .. }) => (shaft, 1, plan.length()),
             Self::Spin(_) if proportional => return Ok(()),
             Self::Spin(_) => return Err(RunError::Motorised),
         };

@@ -44,6 +44,8 @@ pub(crate) struct RunState {
     phase: Phase,
     edges: u32,
     report: Option<RunReport>,
+    /// The plan of a delivery run wants the shaft to turn in the next tick.
+    starts: bool,
 }
 
 /// How the shaft of a run is turned in a tick.
@@ -84,12 +86,14 @@ impl RunState {
             phase: Phase::Armed { since: now, released: false, primed: false },
             edges: 0,
             report: self.report,
+            starts: false,
         };
     }
 
     /// The side whose shaft is to turn in this tick, and how.
     pub(crate) fn update(&mut self, around: Around, now: Instant) -> Option<(usize, Turning)> {
         let run = self.run?;
+        let starts = core::mem::take(&mut self.starts);
         match self.phase {
             Phase::Idle => None,
             Phase::Armed { since, released, primed } => {
@@ -107,7 +111,7 @@ impl RunState {
                     self.phase = Phase::RunningOut { since: now, end };
                     return None;
                 }
-                how(run, running).map(|how| (run.side(), how))
+                how(run, running, starts).map(|how| (run.side(), how))
             }
             Phase::RunningOut { since, end } => {
                 self.edges = self.edges.saturating_add(around.edges);
@@ -155,6 +159,7 @@ impl RunState {
             }
             Run::Fill(fill) => (false, Some(fill.at_most)),
             Run::Spin(spin) => (spin.plan.command(running).is_none(), None),
+            Run::Delivery(run) => (running >= run.plan.length(), None),
         };
         if done {
             return Some(RunEnd::Done);
@@ -182,6 +187,18 @@ impl RunState {
         matches!(self.phase, Phase::Armed { primed: true, .. })
     }
 
+    /// Looks up what the plan of a delivery run wants in the tick at `now`; whether its lamp is to shine. Outside the
+    /// tick, for the odd moments take a division; what is not looked up afresh for a tick is rest.
+    pub(crate) fn advance(&mut self, now: Instant) -> bool {
+        let (Some(Run::Delivery(run)), Phase::Turning { since, .. }) = (self.run, self.phase)
+        else {
+            return false;
+        };
+        let moment = run.plan.moment(now.since(since)).unwrap_or_default();
+        self.starts = moment.turning;
+        moment.lamp
+    }
+
     /// Takes the report of a run that is over.
     pub(crate) const fn take_report(&mut self) -> Option<RunReport> {
         self.report.take()
@@ -192,15 +209,16 @@ impl RunState {
 const fn first_turns(run: Run) -> u32 {
     match run {
         Run::Catch(catch) => catch.prime,
-        Run::Fill(_) | Run::Spin(_) => 0,
+        Run::Fill(_) | Run::Spin(_) | Run::Delivery(_) => 0,
     }
 }
 
 /// How the shaft turns, so long after the start.
-fn how(run: Run, running: Micros) -> Option<Turning> {
+fn how(run: Run, running: Micros, starts: bool) -> Option<Turning> {
     match run {
         Run::Catch(catch) => Some(Turning::Shaft(catch.shaft)),
         Run::Fill(fill) => Some(Turning::Shaft(fill.shaft)),
         Run::Spin(spin) => spin.plan.command(running).map(Turning::Command),
+        Run::Delivery(run) => starts.then_some(Turning::Shaft(run.shaft)),
     }
 }

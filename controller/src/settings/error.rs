@@ -153,6 +153,7 @@ impl Rule {
         }
     }
 
+    #[expect(clippy::too_many_lines, reason = "a table, a line a rule")]
     const fn words(self) -> &'static str {
         match self {
             Self::Sides => "number of sides",

@@ -212,10 +212,10 @@ pub(crate) fn turns(thousandths: i64) -> TurnsPerSecond {
     TurnsPerSecond::from_bits(bits)
 }
 
-/// The reference drill with so many sides, ground speed from pulses.
-pub(crate) fn config(sides: usize) -> SettingsConfig {
+/// A side of the reference drill.
+fn side() -> SideConfig {
     let map = [(13_107, 0), (65_535, 1_650)];
-    let side = SideConfig {
+    SideConfig {
         product: Product::First,
         outlets: 24,
         width: Micrometres::from_millimetres(4_000),
@@ -235,9 +235,13 @@ pub(crate) fn config(sides: usize) -> SettingsConfig {
         lag: Micros::from_millis(150),
         dead_time: Micros::from_millis(50),
         valve: ValveKind::Proportional,
-    };
+    }
+}
+
+/// The reference drill with so many sides, ground speed from pulses.
+pub(crate) fn config(sides: usize) -> SettingsConfig {
     SettingsConfig {
-        sides: core::iter::repeat_n(side, sides).collect(),
+        sides: core::iter::repeat_n(side(), sides).collect(),
         sources: one(SpeedSource::Pulses { per_metre: PulsesPerMetre::from_bits(130 << 16) }),
         correct_slip: false,
         places: PlacesConfig::default(),

@@ -1,9 +1,9 @@
 //! Catch run: two acts, hold to run, at standstill, counted to the edge.
 
 use crate::rig::{PER_TURN, Rig, Shaft, config, sampled, turns};
-use controller::measure::{SpinConfig, SpinPlan};
+use controller::measure::{DeliveryConfig, DeliveryPlan, SpinConfig, SpinPlan};
 use controller::quantity::{Command, Micros};
-use controller::run::{CatchRun, FillRun, Run, RunEnd, RunError, RunReport, SpinRun};
+use controller::run::{CatchRun, DeliveryRun, FillRun, Run, RunEnd, RunError, RunReport, SpinRun};
 use controller::section::SideState;
 use controller::watch::Item;
 use controller::{Act, Refusal};
@@ -151,6 +151,38 @@ fn a_spin_gives_the_valve_the_commands_of_its_plan_and_ends_with_it() {
     rig.shafts[0] = Shaft::Turns(0);
     assert!(rig.run(3).at_rest(), "the plan is over");
     assert_eq!(report(&mut rig).end, RunEnd::Done);
+}
+
+#[test]
+fn a_delivery_run_lights_its_lamp_and_starts_the_shaft_at_the_moments_of_its_plan() {
+    let plan = DeliveryPlan::new(DeliveryConfig { trials: 3, odd: 7 }).expect("a plan");
+    let mut rig = Rig::new();
+    rig.run(10);
+    let run = DeliveryRun { side: 0, shaft: turns(500), plan };
+    rig.controller.act(Act::ArmRun(Run::Delivery(run)), rig.inputs.now).expect("at rest");
+    rig.run(5);
+    rig.inputs.hold = true;
+    rig.step();
+    let started = rig.inputs.now.micros();
+    let (mut starts, mut lamps, mut was) = (0, 0, (false, false));
+    for _ in 0..(plan.length().get() / 10_000 - 1) {
+        let next = rig.inputs.now.plus(Micros::new(10_000));
+        let lamp = rig.controller.advance_run(next);
+        rig.step();
+        let since = Micros::new(rig.inputs.now.micros().wrapping_sub(started));
+        let moment = plan.moment(since).expect("the run goes on");
+        let turning = rig.outputs.sides[0].state == SideState::Catch;
+        assert_eq!((lamp, turning), (moment.lamp, moment.turning), "at {since:?}");
+        starts += u32::from(turning && !was.1);
+        lamps += u32::from(lamp && !was.0);
+        was = (lamp, turning);
+        assert_eq!(rig.outputs.alarm, None);
+    }
+    assert_eq!((lamps, starts), (3, 3));
+    rig.run(3);
+    assert!(rig.outputs.at_rest());
+    assert_eq!(report(&mut rig).end, RunEnd::Done);
+    assert_eq!(rig.controller.account().mass_ug, 0, "nothing of it is sown");
 }
 
 #[test]

@@ -38,8 +38,8 @@ fn is_shown_right(panel: &Panel) -> Result<(), TestCaseError> {
     let last = status.rsplit(' ').next().unwrap_or_default();
     prop_assert!(printable(&status) && status.starts_with("state="), "{}", status);
     // The last key is whole: nothing was cut off.
-    let list = last.strip_prefix("corrected=").unwrap_or("none");
-    let whole = list == "-" || list.split(',').all(|number| number.parse::<f64>().is_ok());
+    let numbers = last.strip_prefix("corrected=").unwrap_or("none");
+    let whole = numbers == "-" || numbers.split(',').all(|number| number.parse::<f64>().is_ok());
     prop_assert!(whole, "{}", status);
     let _lamps = panel.lamps();
     Ok(())
