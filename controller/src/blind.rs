@@ -27,6 +27,11 @@ pub(crate) struct Blind {
 }
 
 impl Blind {
+    /// Whether the encoder fell silent in work and has not been seen to follow since.
+    pub(crate) const fn is_lost(&self) -> bool {
+        self.lost
+    }
+
     /// Whether the side runs by its map alone.
     pub(crate) const fn by_map(&self) -> bool {
         self.by_map

@@ -24,6 +24,12 @@ impl Controller {
         self.state.lowered
     }
 
+    /// The first side whose encoder fell silent in work and that does not run by its map.
+    #[must_use]
+    pub fn lost_encoder(&self) -> Option<usize> {
+        self.state.sides.iter().position(|side| side.blind.is_lost() && !side.blind.by_map())
+    }
+
     /// Whether a fill of a product's box was ever told: only then is its countdown worth showing.
     #[must_use]
     pub const fn hopper_is_counted(&self, product: Product) -> bool {

@@ -6,9 +6,10 @@ use super::event::EventKind;
 use super::history::Entry;
 use super::lots::Lot;
 use super::pages::{Page, pages};
-use super::question::{Matter, Next};
+use super::question::{Matter, Next, Question};
 use super::wish::{Answer, Why, Wish};
 use crate::quantity::divide_wide;
+use crate::watch::Item;
 
 impl Panel {
     /// What became of the last wish.
@@ -20,6 +21,8 @@ impl Panel {
             Wish::Filled { .. } => EventKind::Filled,
             Wish::FieldBegins => EventKind::FieldBegins,
             Wish::FieldEnds => EventKind::FieldEnds,
+            Wish::ByMap(_) => EventKind::ByMap,
+            Wish::Mended => EventKind::Mended,
         };
         if answer.is_ok() {
             self.granted(wish, kind);
@@ -53,6 +56,8 @@ impl Panel {
                 self.field.open = false;
                 Entry::of_all(kind, part(self.field.of_all(&self.seen).area_mm2))
             }
+            Wish::ByMap(side) => Entry::of(kind, 1, side),
+            Wish::Mended => Entry::of_all(kind, 0),
         };
         self.history.enter(entry, &self.seen, self.at_ms);
     }
@@ -83,8 +88,12 @@ impl Panel {
         None
     }
 
-    const fn matter(&self) -> Matter<'_> {
+    fn matter(&self) -> Matter<'_> {
+        let barred = self.seen.alarm == Some(Item::CorrectionAtLimit);
+        let held_by = self.seen.lost.map(Question::ByMap);
+        let held_by = held_by.or(barred.then_some(Question::Mended));
         Matter {
+            held_by: held_by.filter(|_| !self.seen.master),
             config: &self.config,
             lots: &self.lots,
             chosen: self.chosen,

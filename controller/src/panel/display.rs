@@ -52,12 +52,15 @@ impl Panel {
                 screen.push(line);
                 screen.push(mass(&view, content_ug));
             }
-            Question::FieldBegins => {
-                screen.say("Field begins?");
-                screen.say("choose = yes");
-            }
-            Question::FieldEnds => {
-                screen.say("Field ends?");
+            Question::FieldBegins => confirmed(&mut screen, "Field begins?"),
+            Question::FieldEnds => confirmed(&mut screen, "Field ends?"),
+            Question::Mended => confirmed(&mut screen, "Drive mended?"),
+            Question::ByMap(side) => {
+                let mut line = Line::default();
+                line.text("Side ");
+                line.number(u64::try_from(side.saturating_add(1)).unwrap_or(u64::MAX));
+                line.text(" by map?");
+                screen.push(line);
                 screen.say("choose = yes");
             }
         }
@@ -102,4 +105,10 @@ impl Panel {
         }
         screen.filled()
     }
+}
+
+/// A question that asks for nothing but a yes.
+fn confirmed(screen: &mut Screen, question: &str) {
+    screen.say(question);
+    screen.say("choose = yes");
 }

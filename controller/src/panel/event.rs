@@ -41,11 +41,15 @@ pub enum EventKind {
     Refused = 13,
     /// The alarm was noticed: the buzzer is silent. Value: the item's number.
     Noticed = 14,
+    /// A side may go on by its map alone.
+    ByMap = 15,
+    /// The drive was mended: what was learnt of the maps is forgotten.
+    Mended = 16,
 }
 
 impl EventKind {
     /// All of them, by number.
-    pub const ALL: [Self; 14] = [
+    pub const ALL: [Self; 16] = [
         Self::Begin,
         Self::State,
         Self::AlarmOn,
@@ -60,6 +64,8 @@ impl EventKind {
         Self::Hold,
         Self::Refused,
         Self::Noticed,
+        Self::ByMap,
+        Self::Mended,
     ];
 
     /// The stable number.
@@ -94,6 +100,8 @@ impl EventKind {
             Self::Hold => "hold",
             Self::Refused => "refused",
             Self::Noticed => "noticed",
+            Self::ByMap => "by-map",
+            Self::Mended => "mended",
         }
     }
 }
@@ -182,6 +190,6 @@ mod tests {
             assert_eq!(kind.number(), number, "{kind:?}");
             assert_eq!(EventKind::of_number(number), Some(kind));
         }
-        assert_eq!((EventKind::of_number(0), EventKind::of_number(15)), (None, None));
+        assert_eq!((EventKind::of_number(0), EventKind::of_number(17)), (None, None));
     }
 }

@@ -5,6 +5,9 @@
 //!  filled ─► holds so much? ─┼─ choose within 5 s ─► wish       up, down: another lot, a bag more or less; 5 s anew
 //!  field ──► begins, ends? ─┘  next, another button, 5 s ─► nothing
 //! ```
+//!
+//! With the master off *choose* asks first about what holds the drill up: a lost encoder (go on by the map?), a map
+//! whose correction is at its limit (mended?).
 
 use super::boxes::BOXES;
 use super::buttons::Press;
@@ -29,6 +32,10 @@ pub(super) enum Question {
     FieldBegins,
     /// Does it end?
     FieldEnds,
+    /// May this side go on by its map alone?
+    ByMap(usize),
+    /// Was the drive mended, whose map's correction was at its limit?
+    Mended,
 }
 
 /// What becomes of a question.
@@ -51,12 +58,15 @@ pub(super) struct Matter<'p> {
     pub(super) chosen: [Option<usize>; BOXES],
     pub(super) boxes: usize,
     pub(super) in_field: bool,
+    /// What holds the drill up, while the master is off.
+    pub(super) held_by: Option<Question>,
 }
 
 impl Matter<'_> {
     /// The question that a press opens.
     pub(super) fn opened_by(self, press: Press) -> Option<Question> {
         match press {
+            Press::Choose if self.held_by.is_some() => self.held_by,
             Press::Choose if !self.lots.is_empty() => {
                 let first = self.chosen.iter().flatten().next();
                 Some(Question::Lot(first.copied().unwrap_or(0)))
@@ -109,6 +119,10 @@ impl Matter<'_> {
             }
             Question::FieldBegins => Next::Wish(Wish::FieldBegins),
             Question::FieldEnds => Next::Wish(Wish::FieldEnds),
+            // It no longer holds the drill up, or the master is on.
+            Question::ByMap(_) | Question::Mended if self.held_by != Some(question) => Next::Drop,
+            Question::ByMap(side) => Next::Wish(Wish::ByMap(side)),
+            Question::Mended => Next::Wish(Wish::Mended),
         }
     }
 }

@@ -28,6 +28,8 @@ pub struct Seen {
     pub shafts: [TurnsPerSecond; MAX_SIDES],
     /// By how much the map of each side is corrected, thousandths.
     pub corrections: [i32; MAX_SIDES],
+    /// A side whose encoder is lost and that does not run by its map.
+    pub lost: Option<usize>,
     /// Ground speed as believed.
     pub speed: MetresPerSecond,
     /// The alarm of this tick.
@@ -64,6 +66,7 @@ impl Seen {
             boxes: 1,
             states: outputs.sides.map(|side| side.state),
             shafts: outputs.sides.map(|side| side.measured),
+            lost: controller.lost_encoder(),
             speed: outputs.speed,
             alarm: outputs.alarm,
             whole: controller.account(),

@@ -31,6 +31,10 @@ pub enum Wish {
     FieldBegins,
     /// The field ends.
     FieldEnds,
+    /// This side, from 0, may go on by its map alone.
+    ByMap(usize),
+    /// The drive was mended: what was learnt of the maps is forgotten.
+    Mended,
 }
 
 /// Why a wish was not granted.
@@ -60,6 +64,8 @@ impl Wish {
             Self::Filled { product, content_ug } => {
                 Some(Act::Filled { product: of_box(product), micrograms: content_ug })
             }
+            Self::ByMap(side) => Some(Act::ByMap(side)),
+            Self::Mended => Some(Act::ForgetCorrections),
             Self::Lot(_) | Self::FieldBegins | Self::FieldEnds => None,
         }
     }
@@ -89,6 +95,8 @@ impl Wish {
             Self::Filled { .. } => "box filled",
             Self::FieldBegins => "field begun",
             Self::FieldEnds => "field ended",
+            Self::ByMap(_) => "goes by its map",
+            Self::Mended => "map as told",
         }
     }
 }

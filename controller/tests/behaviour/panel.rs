@@ -1,9 +1,10 @@
 //! The operator's panel: acts.
 
 use crate::panel_rig::{CHOOSE, Cab, DOWN, FIELD, FILLED, NEXT, NONE, UP};
-use crate::rig::{Rig, config};
+use crate::rig::{Rig, Shaft, config};
 use controller::panel::{EventKind, Wish};
 use controller::quantity::MilligramsPerSquareMetre;
+use controller::section::SideState;
 use controller::seed::Product;
 
 const fn rate(whole: u16) -> MilligramsPerSquareMetre {
@@ -142,4 +143,48 @@ fn what_the_core_refuses_is_said_with_its_reason() {
     cab.press(CHOOSE);
     assert_eq!(cab.rows()[..2], ["Not done", "no settings"]);
     assert_eq!(cab.values(EventKind::Refused), [u32::from(EventKind::Filled.number())]);
+}
+
+#[test]
+fn a_lost_encoder_goes_on_by_its_map_after_two_presses_with_the_master_off() {
+    let mut cab = Cab::of(Rig::sowing(&config(1), 2_000));
+    cab.rig.shafts[0] = Shaft::Turns(0);
+    cab.wait(20);
+    cab.press(NEXT);
+    cab.press(CHOOSE);
+    assert_ne!(cab.rows()[0], "Side 1 by map?", "the master is on");
+    cab.press(NEXT);
+    cab.rig.inputs.master = false;
+    cab.wait(2);
+    cab.press(CHOOSE);
+    assert_eq!(cab.rows()[0], "Side 1 by map?");
+    cab.press(CHOOSE);
+    assert_eq!(cab.values(EventKind::ByMap), [1]);
+    cab.rig.inputs.master = true;
+    cab.wait(100);
+    assert!(cab.rig.controller.runs_by_map(0));
+    assert_eq!(cab.rig.outputs.sides[0].state, SideState::Sowing);
+}
+
+#[test]
+fn a_drive_that_is_barred_is_armed_again_once_it_was_mended() {
+    let mut cab = Cab::of(Rig::sowing(&config(1), 2_000));
+    cab.rig.shafts[0] = Shaft::Follows(920);
+    cab.wait(600);
+    cab.rig.inputs.master = false;
+    while cab.rig.speed > 0 {
+        cab.rig.speed -= 20;
+        cab.rig.step();
+    }
+    cab.wait(60);
+    cab.press(NEXT);
+    cab.press(CHOOSE);
+    assert_eq!(cab.rows()[0], "Drive mended?");
+    cab.press(CHOOSE);
+    assert_eq!(cab.values(EventKind::Mended), [0]);
+    cab.rig.shafts[0] = Shaft::Follows(1_000);
+    cab.rig.inputs.master = true;
+    cab.rig.speed = 2_000;
+    cab.wait(20);
+    assert_eq!(cab.rig.outputs.sides[0].state, SideState::Sowing);
 }

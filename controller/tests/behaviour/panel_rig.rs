@@ -3,7 +3,7 @@
 use crate::rig::Rig;
 use controller::panel::{
     Answer, BoxConfig, Buttons, Event, EventKind, LotBook, LotConfig, Panel, PanelConfig,
-    RateSteps, Seen, Size, Units, Why, Wish,
+    RateSteps, Seen, Size, Units, Wish,
 };
 use controller::quantity::{MicrogramsPerTurn, MilligramsPerSquareMetre, TurnsPerSecond};
 use controller::seed::MeterPoint;
@@ -77,16 +77,9 @@ impl Cab {
         self.events.extend(std::iter::from_fn(|| self.panel.take_event()));
     }
 
-    /// As a board does it whose core cannot put a lot in force.
+    /// As a board does it.
     fn perform(&mut self, wish: Wish) -> Answer {
-        match (wish, wish.act()) {
-            (_, Some(act)) => {
-                let now = self.rig.inputs.now;
-                self.rig.controller.act(act, now).map_err(Why::Refused)
-            }
-            (Wish::FieldBegins | Wish::FieldEnds | Wish::Lot(_), None) => Ok(()),
-            (Wish::Rate { .. } | Wish::Filled { .. }, None) => Err(Why::NotHere),
-        }
+        wish.perform(&mut self.rig.controller, self.panel.lots(), self.rig.inputs.now)
     }
 
     /// Presses for 0.1 s and lets go.

@@ -104,6 +104,7 @@ pub(crate) fn any_drill() -> impl Strategy<Value = Seen> {
             states,
             shafts: words.0.map(TurnsPerSecond::from_bits),
             corrections: words.4,
+            lost: (words.4[0] % 7 == 0).then_some(sides),
             speed: MetresPerSecond::from_bits(words.1),
             alarm,
             rates: words.2.map(MilligramsPerSquareMetre::from_bits),
