@@ -3,12 +3,11 @@
 #![no_main]
 
 use arbitrary::Arbitrary;
-use controller::run::{CatchRun, Run};
 use controller::quantity::{
     Course, Instant, MetresPerSecond, Micrometres, Micros, MilligramsPerSquareMetre, Position,
     RadiansPerSecond, TurnsPerSecond,
 };
-use controller::section::SideState;
+use controller::run::{CatchRun, Run};
 use controller::seed::Product;
 use controller::sense::{
     CourseSample, Direction, LineSample, PositionSample, SpeedReport, SpeedSample,
@@ -147,7 +146,7 @@ fuzz_target!(|case: Case| {
         }
         let outputs = controller.tick(&inputs);
         for side in &outputs.sides {
-            let turns = matches!(side.state, SideState::Sowing | SideState::Catch);
+            let turns = side.state.turns();
             assert!(turns || side.command.to_bits() == 0, "driven in {:?}", side.state);
             let opens = side.turn == controller::drive::ValveTurn::Open;
             assert!(turns || !opens, "opened in {:?}", side.state);

@@ -10,11 +10,11 @@ use controller::panel::{
     Buttons, EventLine, Lamps, Lcd, LotBook, LotConfig, Panel, PanelConfig, Seen, StatusLine, Why,
 };
 use controller::quantity::{Instant, MetresPerSecond};
+use controller::run::RunReport;
 use controller::seed::{Lot, Product};
 use controller::sense::bus::{Bus, BusInputs, BusState};
 use controller::sense::nmea::{Fix, Receiver, ReceiverState, Refused};
 use controller::sense::{Pulses, SpeedReport};
-use controller::run::RunReport;
 use controller::settings::image::{self, ImageError, MAX_IMAGE};
 use controller::snapshot::Snapshot;
 use controller::tally::Account;
