@@ -14,7 +14,7 @@ use super::run_log::RunLog;
 use super::spin::{Wanted as Asked, spin};
 use crate::input::{InputError, InputFile, Trouble};
 use crate::scenario::Drill;
-use crate::scenario::read::{Section, Wanted, drill, parse, referred};
+use crate::scenario::read::{Section, Wanted, as_built_of, drill, parse, referred};
 use crate::unit::{LENGTH, SHAFT_SPEED};
 use controller::measure::RunKind;
 use std::path::{Path, PathBuf};
@@ -56,8 +56,9 @@ pub fn measure(path: &Path) -> Result<Built, SheetError> {
     let file = InputFile::read(path)?;
     let document = parse(&file)?;
     let root = Section::root(&file, &document, &KEYS)?;
-    let drill = drill(&referred(&root.need("drill")?, &file)?)?;
-    let mut sheet = Sheet { drill: &drill, runs: 0, sides: Vec::new() };
+    let drill_file = referred(&root.need("drill")?, &file)?;
+    let drill = drill(&drill_file)?;
+    let mut sheet = Sheet { drill: &drill, logs: Vec::new(), sides: Vec::new() };
     sheet.sides = (drill.sides.iter())
         .map(|side| BuiltSide { name: side.name.clone(), spin: None, delivery: None })
         .collect();
@@ -65,24 +66,36 @@ pub fn measure(path: &Path) -> Result<Built, SheetError> {
     let passes = sheet.passes(&root)?;
     sheet.deliveries(&root)?;
     let drives = sheet.drives(&root)?;
-    if sheet.runs == 0 {
-        return Err(root.missing("run: [[spin]], [[ground]], [[delivery]] or [[flag]]").into());
+    if sheet.logs.is_empty() {
+        return Err(root.missing("[[spin]], [[ground]], [[delivery]] or [[flag]]").into());
     }
-    Ok(Built {
+    let built = Built {
         date: root.need("date")?.text()?.to_owned(),
         drill: drill.name.clone(),
         demo: root.find("demo")?.map_or(Ok(false), |entry| entry.flag())?,
-        runs: sheet.runs,
+        runs: sheet.logs.len(),
+        files: core::iter::once(drill_file).chain(sheet.logs).collect(),
         sides: sheet.sides,
         ground: ground(passes),
         flags: together(drives),
+    };
+    usable(&file, &drill, &built)?;
+    Ok(built)
+}
+
+/// What was measured must be what a drill file can be told: an as-built file that is refused helps nobody.
+fn usable(file: &InputFile, drill: &Drill, built: &Built) -> Result<(), InputError> {
+    as_built_of(drill, file.path(), built.to_toml()).map_err(|error| {
+        let what = format!("the runs tell what no drill has: {}", error.what);
+        let remedy = format!("{}; look at that run and what was taped", error.remedy);
+        file.complain(0, Trouble::OutOfRange, what, remedy)
     })
 }
 
 /// What has been measured so far.
 struct Sheet<'a> {
     drill: &'a Drill,
-    runs: usize,
+    logs: Vec<PathBuf>,
     sides: Vec<BuiltSide>,
 }
 
@@ -98,9 +111,13 @@ impl Sheet<'_> {
                 section.find(key)?.map(|entry| entry.quantity(SHAFT)).transpose()
             };
             let seen = section.find("seen_turning")?.is_some();
+            let (lowest, highest) = (speed("lowest_wanted")?, speed("highest_wanted")?);
+            if lowest.zip(highest).is_some_and(|(lowest, highest)| lowest >= highest) {
+                return Err(not_rising(&section).into());
+            }
             let asked = Asked {
-                lowest_turns_per_s: speed("lowest_wanted")?,
-                highest_turns_per_s: speed("highest_wanted")?,
+                lowest_turns_per_s: lowest,
+                highest_turns_per_s: highest,
                 seen_turning: if seen { Some(self.side(&section, "seen_turning")?) } else { None },
             };
             let (file, log) = self.log(&section, RunKind::Spin)?;
@@ -178,9 +195,19 @@ impl Sheet<'_> {
         section: &Section<'_>,
         kind: RunKind,
     ) -> Result<(PathBuf, RunLog), SheetError> {
-        let path = referred(&section.need("log")?, section.file())?;
+        let entry = section.need("log")?;
+        let path = referred(&entry, section.file())?;
+        let same = |other: &PathBuf| match (other.canonicalize(), path.canonicalize()) {
+            (Ok(other), Ok(path)) => other == path,
+            _ => *other == path,
+        };
+        if self.logs.iter().any(same) {
+            let what = format!("{} is listed already", entry.shown());
+            let remedy = "one log a run; the same run twice hides its scatter".to_owned();
+            return Err(entry.complain(Trouble::WrongForm, what, remedy).into());
+        }
         let log = RunLog::read(&InputFile::read(&path)?)?;
-        self.runs += 1;
+        self.logs.push(path.clone());
         if log.kind == kind {
             return Ok((path, log));
         }
@@ -206,6 +233,12 @@ fn same_side(file: &Path, log: &RunLog, side: usize) -> Result<(), SheetError> {
     }
     let why = FitError::NotThatSide { have: log.side + 1, want: side + 1 };
     Err(SheetError::Unfit { file: file.to_owned(), why })
+}
+
+/// Shaft speeds the wrong way round.
+fn not_rising(section: &Section<'_>) -> InputError {
+    let what = "lowest_wanted is not below highest_wanted".to_owned();
+    section.complain(Trouble::OutOfRange, what, "write the slower one as lowest_wanted".to_owned())
 }
 
 /// A side that is there twice.
