@@ -120,8 +120,11 @@ impl Sheet<'_> {
                 highest_turns_per_s: highest,
                 seen_turning: if seen { Some(self.side(&section, "seen_turning")?) } else { None },
             };
+            if self.drill.told_of(&self.drill.sides[side]).motor.is_some() {
+                return Err(motorised(&section).into());
+            }
             let (file, log) = self.log(&section, RunKind::Spin)?;
-            same_side(&file, &log, side)?;
+            self.same_side(&section, &log, side, &file)?;
             let fit = spin(&log, asked).map_err(|why| SheetError::Unfit { file, why })?;
             self.sides[side].spin = Some(fit);
         }
@@ -153,7 +156,7 @@ impl Sheet<'_> {
             let seeds = seeds.map(|it| it.whole(1..=1_000_000).map(|it| it as f64)).transpose()?;
             let known = Known { dead_time_s, lag_s, seeds_per_turn: seeds };
             let (file, log) = self.log(&section, RunKind::Delivery)?;
-            same_side(&file, &log, side)?;
+            self.same_side(&section, &log, side, &file)?;
             let fit = delivery(&log, known);
             let fit = fit.map_err(|why| SheetError::Unfit { file, why })?;
             let before = self.sides[side].delivery.take();
@@ -224,15 +227,37 @@ impl Sheet<'_> {
             self.sides.iter().enumerate().map(|(at, side)| (side.name.as_str(), at)).collect();
         entry.choice(&names)
     }
+
+    /// The log must be of the side that the sheet says, and of the encoder that the drill file says.
+    fn same_side(
+        &self,
+        section: &Section<'_>,
+        log: &RunLog,
+        side: usize,
+        file: &Path,
+    ) -> Result<(), SheetError> {
+        if log.side != side {
+            let why = FitError::NotThatSide { have: log.side + 1, want: side + 1 };
+            return Err(SheetError::Unfit { file: file.to_owned(), why });
+        }
+        let (have, want) =
+            (log.encoder_pulses_per_turn, self.drill.sides[side].encoder_pulses_per_turn);
+        if have == want {
+            return Ok(());
+        }
+        let what =
+            format!("the log's encoder has {have} pulses per turn, that of the drill file {want}");
+        let remedy = "put the wrong one right: every measured shaft speed hangs on it".to_owned();
+        Err(section.need("log")?.complain(Trouble::OutOfRange, what, remedy).into())
+    }
 }
 
-/// The log must be of the side that the sheet says.
-fn same_side(file: &Path, log: &RunLog, side: usize) -> Result<(), SheetError> {
-    if log.side == side {
-        return Ok(());
-    }
-    let why = FitError::NotThatSide { have: log.side + 1, want: side + 1 };
-    Err(SheetError::Unfit { file: file.to_owned(), why })
+/// A spin run of a valve that moves for seconds tells neither its stroke nor its lag.
+fn motorised(section: &Section<'_>) -> InputError {
+    let what =
+        "the drill's valve is motorised, and a spin run measures a proportional one".to_owned();
+    let remedy = "leave [[spin]] out; its numbers stay those of the drill file".to_owned();
+    section.complain(Trouble::WrongForm, what, remedy)
 }
 
 /// Shaft speeds the wrong way round.

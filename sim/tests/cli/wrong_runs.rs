@@ -166,3 +166,59 @@ fn invented_numbers_mark_the_drill_that_uses_them() {
     spoil(&folder.path().join("runs/demo-as-built.toml"), "demo = true", "demo = false");
     assert!(!printed(&meterwright(&arguments)).contains("(demo)"));
 }
+
+#[test]
+fn a_log_of_another_encoder_than_the_drills_is_refused() {
+    let folder = copied();
+    spoil(
+        &folder.path().join("drills/reference.toml"),
+        "encoder_pulses = 180",
+        "encoder_pulses = 360",
+    );
+    let text = refusal(&folder.path().join("runs/demo-runs.toml"));
+    assert!(text.contains("demo-runs.toml:8:7") && text.contains("180 pulses per turn"), "{text}");
+}
+
+#[test]
+fn a_spin_run_of_a_motorised_valve_is_refused() {
+    let text = refused("../drills/reference.toml", "../drills/motorised.toml");
+    assert!(text.contains("motorised") && text.contains("leave [[spin]] out"), "{text}");
+}
+
+#[test]
+fn an_as_built_file_does_not_turn_a_motorised_valve_into_a_proportional_one() {
+    let folder = copied();
+    let motorised = fs::read_to_string(folder.path().join("drills/motorised.toml")).unwrap();
+    let named = format!("as_built = \"../runs/demo-as-built.toml\"\n{motorised}");
+    fs::write(folder.path().join("drills/as-built.toml"), named).unwrap();
+    let text = drill_refused(&folder);
+    assert!(text.contains("has a motorised valve"), "{text}");
+}
+
+#[test]
+fn every_side_is_sized_by_its_own_measured_drive() {
+    let folder = copied();
+    let drill = fs::read_to_string(folder.path().join("drills/two-sides.toml")).unwrap();
+    let named = format!("as_built = \"built.toml\"\n{drill}");
+    let file = folder.path().join("drills/x.toml");
+    fs::write(&file, named).unwrap();
+    let side = |name: &str, full: f64| {
+        format!(
+            "[[side]]\nname = \"{name}\"\n[side.drive]\nmap = [[0.2, \"0 turns/s\"], [1.0, \"{full} turns/s\"]]\n\
+             lag = \"0.15 s\"\ndead_time = \"0.05 s\"\n"
+        )
+    };
+    let built = format!("date = \"x\"\nruns = 2\n{}{}", side("left", 1.2), side("right", 0.6));
+    fs::write(folder.path().join("drills/built.toml"), built).unwrap();
+    let text =
+        printed(&meterwright(&["size", file.to_str().unwrap(), "demo-data/seeds/demo-110.toml"]));
+    let fastest: Vec<&str> = text.lines().filter(|line| line.contains("Fastest")).collect();
+    assert!(fastest.len() == 2 && fastest[0] != fastest[1], "{text}");
+}
+
+#[test]
+fn a_drill_of_two_boxes_is_not_sent_to_a_replay_that_refuses_it() {
+    let drill = "demo-data/drills/two-boxes.toml";
+    let text = printed(&meterwright(&["size", drill, "demo-data/seeds/demo-small.toml"]));
+    assert!(text.contains("second_seed") && !text.contains("meterwright replay"), "{text}");
+}

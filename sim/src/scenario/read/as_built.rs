@@ -96,7 +96,14 @@ fn sides(drill: &mut Drill, root: &Section<'_>) -> Result<Vec<f64>, InputError> 
         }
         taken.push(index);
         if let Some(section) = section.child("drive", &drive::KEYS)? {
-            drill.sides[index].told = Some(drive(&section)?);
+            let measured = drive(&section)?;
+            if measured.motor.is_some() != drill.told.motor.is_some() {
+                let what = "one of drill file and as-built file has a motorised valve".to_owned();
+                let remedy =
+                    "write the kind of [drive] alike in both, or leave this table out".to_owned();
+                return Err(section.complain(Trouble::WrongForm, what, remedy));
+            }
+            drill.sides[index].told = Some(measured);
         }
         if let Some(delay) = section.find("delivery_delay")? {
             delays.push(delay.quantity(DELIVERY_DELAY)?);
