@@ -43,6 +43,9 @@ pub struct Sizing {
     pub to_mps: f64,
     /// Some ground speed is left.
     pub fits: bool,
+    /// The drill has a second box, whose lot this is not.
+    #[serde(skip)]
+    pub two_boxes: bool,
 }
 
 /// A driven side, sized.
@@ -127,12 +130,13 @@ impl Sizing {
             from_mps,
             to_mps,
             fits: turns && from_mps < to_mps,
+            two_boxes: drill.products() > 1,
         }
     }
 }
 
 fn sized(drill: &Drill, lot: &SeedLot, side: &Side, system: System) -> SideSizing {
-    let (told, edges) = (&drill.told, f64::from(side.encoder_pulses_per_turn));
+    let (told, edges) = (drill.told_of(side), f64::from(side.encoder_pulses_per_turn));
     // Ground speed at which the shaft turns so fast: the inverse of n = v · w · R / q(n).
     let at_shaft = |n: f64| n * lot.kg_per_turn(n) / (1e-4 * lot.rate_kg_per_ha * side.width_m);
     let full = told.full_turns_per_s();

@@ -89,6 +89,8 @@ fn sheet(options: &FitOptions, shared: Shared) -> Result<Exit, Failure> {
         SheetError::Unfit { file, why } => Failure::Unfit { file, why },
     })?;
     if let Some(out) = &options.out {
+        let read: Vec<&Path> = built.files.iter().map(PathBuf::as_path).collect();
+        output::spare(out, &read)?;
         output::write(&[Output { file: out.clone(), content: built.to_toml() }])?;
     }
     let out = options.out.as_deref();

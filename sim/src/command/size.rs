@@ -54,10 +54,8 @@ fn text(sizing: &Sizing, system: System, options: &SizeOptions) -> String {
     let last = if sizing.fits {
         format!(
             "\nThis drive can lay the rate from {range}, by its map and in the oil the map was measured in; allow a fifth \
-             at the top for cold oil.\nNext: prove it on the bench with this drill and seed: meterwright replay \
-             demo-data/logs/demo-field.csv --drill {} --seed-lot {}\n",
-            quoted(&options.drill),
-            quoted(&options.seed)
+             at the top for cold oil.\n{}",
+            next(sizing, options)
         )
     } else {
         "\nThis drive cannot lay the rate at any ground speed.\nNext: change the ratio between motor and meter shaft, or \
@@ -65,6 +63,21 @@ fn text(sizing: &Sizing, system: System, options: &SizeOptions) -> String {
             .to_owned()
     };
     text + &last
+}
+
+/// What to do next. A replay has one seed file, so two boxes need a scenario.
+fn next(sizing: &Sizing, options: &SizeOptions) -> String {
+    if sizing.two_boxes {
+        return "All sides were sized with that one seed lot: size the other box with its own. Next: prove both in a scenario \
+                file with seed and second_seed: meterwright verify SCENARIO\n"
+            .to_owned();
+    }
+    format!(
+        "Next: prove it on the bench with this drill and seed: meterwright replay demo-data/logs/demo-field.csv --drill {} \
+         --seed-lot {}\n",
+        quoted(&options.drill),
+        quoted(&options.seed)
+    )
 }
 
 /// One side: travel, table, limits.

@@ -7,6 +7,7 @@ use super::ground::GroundFit;
 use super::result::Measured;
 use serde::Serialize;
 use std::fmt::{self, Write};
+use std::path::PathBuf;
 
 /// What the runs tell of one side.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -30,6 +31,9 @@ pub struct Built {
     pub demo: bool,
     /// Logs that were read.
     pub runs: usize,
+    /// Drill file and logs that were read: never to be written over.
+    #[serde(skip)]
+    pub files: Vec<PathBuf>,
     /// The sides, left to right.
     pub sides: Vec<BuiltSide>,
     /// Ground run.
@@ -65,22 +69,23 @@ impl Built {
         // Writing to a string cannot fail.
         if let Some(ground) = &self.ground {
             let Measured { value, scatter } = ground.pulses_per_m;
-            let share = 100.0 * scatter.unwrap_or(0.0) / value;
+            let percent = scatter.map(|it| 100.0 * it / value);
             let _ = write!(
                 text,
-                "\n[ground]\npulses = \"{value:.4} /m\"\nscatter = \"{share:.3} %\"\nfrom = \"{} passes\"\n",
+                "\n[ground]\npulses = \"{value:.4} /m\"\n{}from = \"{} passes\"\n",
+                known("scatter", percent, |it| format!("\"{it:.3} %\"")),
                 ground.passes.len()
             );
         }
         if let Some(flags) = &self.flags {
+            let metres = |it: f64| format!("\"{it:.3} m\"");
             let _ = write!(
                 text,
-                "\n[openers]\nlowering = \"{:.3} m\"\nlowering_scatter = \"{:.3} m\"\nlifting = \"{:.3} m\"\n\
-                 lifting_scatter = \"{:.3} m\"\nfrom = \"{} drives\"\n",
-                flags.lowering_m.value.max(0.0),
-                flags.lowering_m.scatter.unwrap_or(0.0),
-                flags.lifting_m.value.max(0.0),
-                flags.lifting_m.scatter.unwrap_or(0.0),
+                "\n[openers]\nlowering = {}\n{}lifting = {}\n{}from = \"{} drives\"\n",
+                metres(flags.lowering_m.value.max(0.0)),
+                known("lowering_scatter", flags.lowering_m.scatter, metres),
+                metres(flags.lifting_m.value.max(0.0)),
+                known("lifting_scatter", flags.lifting_m.scatter, metres),
                 flags.drives.len()
             );
         }
@@ -104,15 +109,16 @@ impl BuiltSide {
         }
         if let Some(spin) = &self.spin {
             let drive = spin.fit.to_toml().replacen("[drive]", "[side.drive]", 1);
-            let scatter = |it: Measured| it.scatter.unwrap_or(0.0);
+            let fit = &spin.fit;
+            let percent = fit.gain.scatter.map(|it| 100.0 * it / fit.gain.value);
+            let seconds = |it: f64| format!("\"{it:.4} s\"");
             let _ = write!(
                 text,
-                "\n{drive}\n[side.scatter]\nopening = {:.4}\ngain = \"{:.3} %\"\nlag = \"{:.4} s\"\n\
-                 dead_time = \"{:.4} s\"\nhysteresis = {:.4} # its width, not told to the controller\n",
-                scatter(spin.fit.opening),
-                100.0 * scatter(spin.fit.gain) / spin.fit.gain.value,
-                scatter(spin.fit.lag_s),
-                scatter(spin.fit.dead_time_s),
+                "\n{drive}\n[side.scatter]\n{}{}{}{}hysteresis = {:.4} # its width, not told to the controller\n",
+                known("opening", fit.opening.scatter, |it| format!("{it:.4}")),
+                known("gain", percent, |it| format!("\"{it:.3} %\"")),
+                known("lag", fit.lag_s.scatter, seconds),
+                known("dead_time", fit.dead_time_s.scatter, seconds),
                 spin.hysteresis.value,
             );
         }
@@ -143,6 +149,11 @@ impl fmt::Display for Built {
         }
         Ok(())
     }
+}
+
+/// The line of a scatter; none where a single run tells none.
+fn known(key: &str, scatter: Option<f64>, shown: impl Fn(f64) -> String) -> String {
+    scatter.map_or(String::new(), |it| format!("{key} = {}\n", shown(it)))
 }
 
 /// A line of text as TOML has it.

@@ -120,7 +120,7 @@ pub fn ground(passes: Vec<Pass>) -> Option<GroundFit> {
     let offs: Vec<f64> = passes.iter().filter_map(off).collect();
     if let Some(off) = Measured::mean(&offs).filter(|it| it.value.abs() > RECEIVER) {
         cautions.push(format!(
-            "by the receiver the way is {:+.2} % off the tape; was the whole tape driven?",
+            "by the receiver the way is {:+.2} % off the tape; see whether the whole tape was driven",
             100.0 * off.value
         ));
     }

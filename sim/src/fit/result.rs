@@ -190,7 +190,7 @@ impl fmt::Display for Fit {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let shown = |it: Measured, scale: f64, digits: usize| {
             let scatter = it.scatter.map_or_else(
-                || "scatter not known".to_owned(),
+                || "(scatter not known)".to_owned(),
                 |scatter| format!("± {:.digits$}", scatter * scale),
             );
             format!("{:.digits$} {scatter}", it.value * scale)

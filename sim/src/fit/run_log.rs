@@ -134,9 +134,15 @@ impl RunLog {
             return bad(format!("the row has {found} columns"), &remedy);
         }
         let last = self.values.len().checked_sub(width);
+        let mut next = at;
         for (column, text) in line.split(',').enumerate() {
             let name = self.names[column].as_str();
+            let at = next;
+            next += text.len() + 1;
             let text = text.trim();
+            let bad = |what: String, remedy: &str| {
+                Err(file.complain(at, Trouble::BadRow, what, remedy.to_owned()))
+            };
             if text.is_empty() && OPTIONAL.contains(&name) {
                 self.values.push(f64::NAN);
                 continue;
@@ -144,10 +150,8 @@ impl RunLog {
             let number = text.parse::<f64>().ok().filter(|it| it.is_finite() && *it >= 0.0);
             let high = if SHARES.contains(&name) { 1.0 } else { 1e10 };
             let Some(number) = number.filter(|it| *it <= high) else {
-                return bad(
-                    format!("{text:?} cannot be used as {name}"),
-                    "a number of that column",
-                );
+                let what = format!("{text:?} cannot be used as {name}");
+                return bad(what, &format!("a number from 0 to {high}"));
             };
             let before = last.map_or(f64::NEG_INFINITY, |last| self.values[last + column]);
             if column == 0 && number <= before {

@@ -14,7 +14,7 @@ use super::run_log::RunLog;
 use super::spin::{Wanted as Asked, spin};
 use crate::input::{InputError, InputFile, Trouble};
 use crate::scenario::Drill;
-use crate::scenario::read::{Section, Wanted, drill, parse, referred};
+use crate::scenario::read::{Section, Wanted, as_built_of, drill, parse, referred};
 use crate::unit::{LENGTH, SHAFT_SPEED};
 use controller::measure::RunKind;
 use std::path::{Path, PathBuf};
@@ -56,8 +56,9 @@ pub fn measure(path: &Path) -> Result<Built, SheetError> {
     let file = InputFile::read(path)?;
     let document = parse(&file)?;
     let root = Section::root(&file, &document, &KEYS)?;
-    let drill = drill(&referred(&root.need("drill")?, &file)?)?;
-    let mut sheet = Sheet { drill: &drill, runs: 0, sides: Vec::new() };
+    let drill_file = referred(&root.need("drill")?, &file)?;
+    let drill = drill(&drill_file)?;
+    let mut sheet = Sheet { drill: &drill, logs: Vec::new(), sides: Vec::new() };
     sheet.sides = (drill.sides.iter())
         .map(|side| BuiltSide { name: side.name.clone(), spin: None, delivery: None })
         .collect();
@@ -65,24 +66,36 @@ pub fn measure(path: &Path) -> Result<Built, SheetError> {
     let passes = sheet.passes(&root)?;
     sheet.deliveries(&root)?;
     let drives = sheet.drives(&root)?;
-    if sheet.runs == 0 {
-        return Err(root.missing("run: [[spin]], [[ground]], [[delivery]] or [[flag]]").into());
+    if sheet.logs.is_empty() {
+        return Err(root.missing("[[spin]], [[ground]], [[delivery]] or [[flag]]").into());
     }
-    Ok(Built {
+    let built = Built {
         date: root.need("date")?.text()?.to_owned(),
         drill: drill.name.clone(),
         demo: root.find("demo")?.map_or(Ok(false), |entry| entry.flag())?,
-        runs: sheet.runs,
+        runs: sheet.logs.len(),
+        files: core::iter::once(drill_file).chain(sheet.logs).collect(),
         sides: sheet.sides,
         ground: ground(passes),
         flags: together(drives),
+    };
+    usable(&file, &drill, &built)?;
+    Ok(built)
+}
+
+/// What was measured must be what a drill file can be told: an as-built file that is refused helps nobody.
+fn usable(file: &InputFile, drill: &Drill, built: &Built) -> Result<(), InputError> {
+    as_built_of(drill, file.path(), built.to_toml()).map_err(|error| {
+        let what = format!("the runs tell what no drill has: {}", error.what);
+        let remedy = format!("{}; look at that run and what was taped", error.remedy);
+        file.complain(0, Trouble::OutOfRange, what, remedy)
     })
 }
 
 /// What has been measured so far.
 struct Sheet<'a> {
     drill: &'a Drill,
-    runs: usize,
+    logs: Vec<PathBuf>,
     sides: Vec<BuiltSide>,
 }
 
@@ -98,13 +111,20 @@ impl Sheet<'_> {
                 section.find(key)?.map(|entry| entry.quantity(SHAFT)).transpose()
             };
             let seen = section.find("seen_turning")?.is_some();
+            let (lowest, highest) = (speed("lowest_wanted")?, speed("highest_wanted")?);
+            if lowest.zip(highest).is_some_and(|(lowest, highest)| lowest >= highest) {
+                return Err(not_rising(&section).into());
+            }
             let asked = Asked {
-                lowest_turns_per_s: speed("lowest_wanted")?,
-                highest_turns_per_s: speed("highest_wanted")?,
+                lowest_turns_per_s: lowest,
+                highest_turns_per_s: highest,
                 seen_turning: if seen { Some(self.side(&section, "seen_turning")?) } else { None },
             };
+            if self.drill.told_of(&self.drill.sides[side]).motor.is_some() {
+                return Err(motorised(&section).into());
+            }
             let (file, log) = self.log(&section, RunKind::Spin)?;
-            same_side(&file, &log, side)?;
+            self.same_side(&section, &log, side, &file)?;
             let fit = spin(&log, asked).map_err(|why| SheetError::Unfit { file, why })?;
             self.sides[side].spin = Some(fit);
         }
@@ -136,7 +156,7 @@ impl Sheet<'_> {
             let seeds = seeds.map(|it| it.whole(1..=1_000_000).map(|it| it as f64)).transpose()?;
             let known = Known { dead_time_s, lag_s, seeds_per_turn: seeds };
             let (file, log) = self.log(&section, RunKind::Delivery)?;
-            same_side(&file, &log, side)?;
+            self.same_side(&section, &log, side, &file)?;
             let fit = delivery(&log, known);
             let fit = fit.map_err(|why| SheetError::Unfit { file, why })?;
             let before = self.sides[side].delivery.take();
@@ -178,9 +198,19 @@ impl Sheet<'_> {
         section: &Section<'_>,
         kind: RunKind,
     ) -> Result<(PathBuf, RunLog), SheetError> {
-        let path = referred(&section.need("log")?, section.file())?;
+        let entry = section.need("log")?;
+        let path = referred(&entry, section.file())?;
+        let same = |other: &PathBuf| match (other.canonicalize(), path.canonicalize()) {
+            (Ok(other), Ok(path)) => other == path,
+            _ => *other == path,
+        };
+        if self.logs.iter().any(same) {
+            let what = format!("{} is listed already", entry.shown());
+            let remedy = "one log a run; the same run twice hides its scatter".to_owned();
+            return Err(entry.complain(Trouble::WrongForm, what, remedy).into());
+        }
         let log = RunLog::read(&InputFile::read(&path)?)?;
-        self.runs += 1;
+        self.logs.push(path.clone());
         if log.kind == kind {
             return Ok((path, log));
         }
@@ -197,15 +227,43 @@ impl Sheet<'_> {
             self.sides.iter().enumerate().map(|(at, side)| (side.name.as_str(), at)).collect();
         entry.choice(&names)
     }
+
+    /// The log must be of the side that the sheet says, and of the encoder that the drill file says.
+    fn same_side(
+        &self,
+        section: &Section<'_>,
+        log: &RunLog,
+        side: usize,
+        file: &Path,
+    ) -> Result<(), SheetError> {
+        if log.side != side {
+            let why = FitError::NotThatSide { have: log.side + 1, want: side + 1 };
+            return Err(SheetError::Unfit { file: file.to_owned(), why });
+        }
+        let (have, want) =
+            (log.encoder_pulses_per_turn, self.drill.sides[side].encoder_pulses_per_turn);
+        if have == want {
+            return Ok(());
+        }
+        let what =
+            format!("the log's encoder has {have} pulses per turn, that of the drill file {want}");
+        let remedy = "put the wrong one right: every measured shaft speed hangs on it".to_owned();
+        Err(section.need("log")?.complain(Trouble::OutOfRange, what, remedy).into())
+    }
 }
 
-/// The log must be of the side that the sheet says.
-fn same_side(file: &Path, log: &RunLog, side: usize) -> Result<(), SheetError> {
-    if log.side == side {
-        return Ok(());
-    }
-    let why = FitError::NotThatSide { have: log.side + 1, want: side + 1 };
-    Err(SheetError::Unfit { file: file.to_owned(), why })
+/// A spin run of a valve that moves for seconds tells neither its stroke nor its lag.
+fn motorised(section: &Section<'_>) -> InputError {
+    let what =
+        "the drill's valve is motorised, and a spin run measures a proportional one".to_owned();
+    let remedy = "leave [[spin]] out; its numbers stay those of the drill file".to_owned();
+    section.complain(Trouble::WrongForm, what, remedy)
+}
+
+/// Shaft speeds the wrong way round.
+fn not_rising(section: &Section<'_>) -> InputError {
+    let what = "lowest_wanted is not below highest_wanted".to_owned();
+    section.complain(Trouble::OutOfRange, what, "write the slower one as lowest_wanted".to_owned())
 }
 
 /// A side that is there twice.

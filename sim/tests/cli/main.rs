@@ -14,3 +14,4 @@ mod runs;
 mod schema;
 mod sized;
 mod sweep;
+mod wrong_runs;

@@ -19,9 +19,24 @@ const SIDE_KEYS: [&str; 5] = ["name", "drive", "scatter", "delivery_delay", "del
 
 /// Puts the measured numbers of the file at `path` into the drill; `machine_told` is whether it has a `[truth]`.
 pub(super) fn apply(drill: &mut Drill, path: &Path, machine_told: bool) -> Result<(), InputError> {
-    let file = InputFile::read(path)?;
-    let document = parse(&file)?;
-    let root = Section::root(&file, &document, &KEYS)?;
+    take(drill, &InputFile::read(path)?, machine_told)
+}
+
+/// Tries an as-built file that is not written yet on `drill`; `path` is the name to blame.
+pub(crate) fn of(drill: &Drill, path: &Path, text: String) -> Result<(), InputError> {
+    take(&mut drill.clone(), &InputFile::from_bytes(path, text.into_bytes())?, true)
+}
+
+fn take(drill: &mut Drill, file: &InputFile, machine_told: bool) -> Result<(), InputError> {
+    let document = parse(file)?;
+    let any = Section::root(file, &document, &[])?;
+    if any.has("as_built") || any.has("ground_pulses") {
+        let what = "it is a drill file".to_owned();
+        let remedy =
+            "name an as-built file, as meterwright fit SHEET --out FILE writes it".to_owned();
+        return Err(any.complain(Trouble::WrongForm, what, remedy));
+    }
+    let root = Section::root(file, &document, &KEYS)?;
     let date = root.need("date")?.text()?.to_owned();
     let runs = root.need("runs")?.whole(1..=10_000)?;
     if machine_told {
@@ -37,24 +52,7 @@ pub(super) fn apply(drill: &mut Drill, path: &Path, machine_told: bool) -> Resul
         drill.lifting_m = openers.quantity("lifting", OPENER_WAY)?;
         what.push("openers");
     }
-    let sides = root.children("side", &SIDE_KEYS)?;
-    let mut delays = Vec::new();
-    for section in &sides {
-        let entry = section.need("name")?;
-        let name = entry.text()?;
-        let Some(index) = drill.sides.iter().position(|side| side.name == name) else {
-            let names: Vec<&str> = drill.sides.iter().map(|side| side.name.as_str()).collect();
-            let remedy = format!("the drill's sides are {}", names.join(", "));
-            let what = format!("the drill has no side {name:?}");
-            return Err(entry.complain(Trouble::OutOfRange, what, remedy));
-        };
-        if let Some(section) = section.child("drive", &drive::KEYS)? {
-            drill.sides[index].told = Some(drive(&section)?);
-        }
-        if let Some(delay) = section.find("delivery_delay")? {
-            delays.push(delay.quantity(DELIVERY_DELAY)?);
-        }
-    }
+    let delays = sides(drill, &root)?;
     if let Some(measured) = drill.sides.iter().find_map(|side| side.told.clone()) {
         what.insert(0, "drive");
         // One side's numbers stand for those that were not measured.
@@ -69,8 +67,49 @@ pub(super) fn apply(drill: &mut Drill, path: &Path, machine_told: bool) -> Resul
         drill.delivery_delay_s = delays.iter().sum::<f64>() / count;
         what.push("delivery delay");
     }
+    if what.is_empty() {
+        return Err(root.missing("[ground], [openers] or [[side]] with a measured number"));
+    }
+    // Invented numbers stay marked, whatever drill they are put into.
+    drill.demo |= root.find("demo")?.map_or(Ok(false), |entry| entry.flag())?;
     drill.as_built = Some(AsBuilt { date, runs, what });
     Ok(())
+}
+
+/// Takes over the drives of the sides; their delivery delays, s.
+fn sides(drill: &mut Drill, root: &Section<'_>) -> Result<Vec<f64>, InputError> {
+    let mut delays = Vec::new();
+    let mut taken = Vec::new();
+    for section in &root.children("side", &SIDE_KEYS)? {
+        let entry = section.need("name")?;
+        let name = entry.text()?;
+        let Some(index) = drill.sides.iter().position(|side| side.name == name) else {
+            let names: Vec<&str> = drill.sides.iter().map(|side| side.name.as_str()).collect();
+            let remedy = format!("the drill's sides are {}", names.join(", "));
+            let what = format!("the drill has no side {name:?}");
+            return Err(entry.complain(Trouble::OutOfRange, what, remedy));
+        };
+        if taken.contains(&index) {
+            let what = format!("side {name:?} is there twice");
+            let remedy = "keep the [[side]] whose numbers hold".to_owned();
+            return Err(entry.complain(Trouble::WrongForm, what, remedy));
+        }
+        taken.push(index);
+        if let Some(section) = section.child("drive", &drive::KEYS)? {
+            let measured = drive(&section)?;
+            if measured.motor.is_some() != drill.told.motor.is_some() {
+                let what = "one of drill file and as-built file has a motorised valve".to_owned();
+                let remedy =
+                    "write the kind of [drive] alike in both, or leave this table out".to_owned();
+                return Err(section.complain(Trouble::WrongForm, what, remedy));
+            }
+            drill.sides[index].told = Some(measured);
+        }
+        if let Some(delay) = section.find("delivery_delay")? {
+            delays.push(delay.quantity(DELIVERY_DELAY)?);
+        }
+    }
+    Ok(delays)
 }
 
 /// What the drill file says is true of the bench's machine unless `[truth]` says otherwise.

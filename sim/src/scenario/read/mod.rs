@@ -27,6 +27,7 @@ mod tolerance;
 mod truth;
 mod wanted;
 
+pub(crate) use as_built::of as as_built_of;
 pub(crate) use entry::Entry;
 pub(crate) use section::{Section, parse};
 pub(crate) use speed::referred;

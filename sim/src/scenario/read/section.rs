@@ -108,7 +108,12 @@ impl<'a> Section<'a> {
     /// `key` is not there.
     pub(crate) fn missing(&self, key: &str) -> InputError {
         let what = format!("{} has no {key}", self.title);
-        self.complain(Trouble::MissingKey, what, format!("add a line {key} = ..."))
+        let remedy = match key {
+            _ if key.starts_with('[') => format!("add {key}"),
+            _ if key.contains(" or ") => format!("add {key}: one of them"),
+            _ => format!("add a line {key} = ..."),
+        };
+        self.complain(Trouble::MissingKey, what, remedy)
     }
 
     /// `key` does not hold what it should.
