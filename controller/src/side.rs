@@ -19,6 +19,7 @@ use crate::run::Turning;
 use crate::section::{Asked, SideState, decide};
 use crate::sense::{GroundState, GroundStatus, Travelled, YawState, shaft_accel};
 use crate::settings::{PlacesConfig, Settings, SideSettings};
+use crate::state::worse;
 use crate::tally::{Happened, SideTally};
 use crate::watch::{Flow, Heed, Item, SideSeen, SideWatch};
 
@@ -131,7 +132,7 @@ impl Work<'_> {
         let soil = self.soil(memory, wanted);
         self.count(memory, index, wanted);
         let item = self.watch(memory, index, wanted, driven);
-        let item = item.or_else(|| memory.flow.is_missing().then_some(Item::NoSeedInTubes));
+        let item = worse(item, memory.flow.is_missing().then_some(Item::NoSeedInTubes));
         Done { item, soil, speed }
     }
 
@@ -222,6 +223,8 @@ impl Work<'_> {
             return;
         }
         let by_map = memory.blind.by_map();
+        // The command ends at full speed, whatever is wanted.
+        let wanted = wanted.min(side.drive.full());
         let shaft = if by_map { wanted } else { memory.drive.measured() };
         let by_map = by_map.then(|| memory.blind.edges(wanted, side.edges_per_turn, now.elapsed));
         let happened = Happened {

@@ -62,7 +62,7 @@ pub(super) struct ProportionalState {
     /// When it was told to turn, while it is.
     started: Instant,
     phase: Phase,
-    /// The shaft speed wanted gives fewer than two edges per τ1.
+    /// The shaft speed wanted gives fewer than two edges per τ1, and they teach the map.
     sparse: bool,
     /// Shaft speed that the last command stood for, Q21.
     given: i32,
@@ -148,8 +148,10 @@ impl Proportional {
         let fed = feedback.ahead.saturating_add(feedback.lead).max(TurnsPerSecond::ZERO).to_bits();
         let corrected = self.held(state, fed);
         state.corrected = corrected;
-        state.sparse = row.kc == 0;
-        let push = if state.sparse {
+        let sparse = row.kc == 0;
+        // By the map alone what is wanted is what is measured: such edges teach nothing.
+        state.sparse = sparse && error != 0;
+        let push = if sparse {
             let ahead = feedback.ahead.to_bits();
             Sparse::push(ahead.saturating_add(self.held(state, ahead).bits()), state.model)
         } else {

@@ -115,7 +115,9 @@ impl RunState {
             }
             Phase::RunningOut { since, end } => {
                 self.edges = self.edges.saturating_add(around.edges);
-                if now.since(since) >= RUN_OUT {
+                // Sowing begins: what the shaft gives from here on is laid, not caught.
+                let sowing = around.master && !around.standstill;
+                if sowing || now.since(since) >= RUN_OUT {
                     self.report = Some(RunReport { side: run.side(), edges: self.edges, end });
                     self.phase = Phase::Idle;
                     self.run = None;
@@ -170,6 +172,11 @@ impl RunState {
     /// The side of a run that is armed, turning or running out: its edges are not sown seed.
     pub(crate) fn side(&self) -> Option<usize> {
         self.run.map(|run| run.side())
+    }
+
+    /// Whether its seed would fall in one place: the drill was lowered since it was armed.
+    pub(crate) fn spills(&self, lowered: bool) -> bool {
+        self.run.is_some_and(|run| run.spills(lowered))
     }
 
     /// Whether a run turns its shaft or lets it run out.

@@ -126,7 +126,7 @@ impl State {
         let too_long = self.lost.update(asked, elapsed, LOST_FOR);
         let mut bare = self.gaps.pass(now.way, now.lowered, elapsed);
         for (index, side) in (0..MAX_SIDES).zip(&settings.sides) {
-            let twin = side.twin.is_some_and(|twin| self.sows(twin));
+            let twin = side.twin.is_some_and(|twin| self.lays(twin));
             let (Some(memory), Some(out), Some(read)) =
                 (self.sides.get_mut(index), outputs.sides.get_mut(index), inputs.sides.get(index))
             else {
@@ -152,9 +152,9 @@ impl State {
         outputs
     }
 
-    /// Whether a side that has worked in this tick is sowing.
-    fn sows(&self, side: u8) -> bool {
-        self.sides.get(usize::from(side)).is_some_and(|side| side.state == SideState::Sowing)
+    /// Whether a side that has worked in this tick lays seed.
+    fn lays(&self, side: u8) -> bool {
+        self.sides.get(usize::from(side)).is_some_and(|side| side.state.lays())
     }
 
     /// Outputs of a tick before any side has worked.
@@ -178,7 +178,7 @@ impl State {
         }
     }
 
-    /// What the operator, the lift and a catch run want in this tick.
+    /// What the operator, the lift and a run want in this tick.
     fn now(&mut self, settings: &Settings, inputs: &Inputs, elapsed: Micros) -> Now {
         let at = inputs.now;
         let lowered = self.lower(settings, inputs);
@@ -232,9 +232,14 @@ impl State {
             self.latched = self.latched.or(Some(Item::CorrectionAtLimit));
         }
         let stopped = self.master.stopped();
+        let fresh = inputs.master && !self.master.reads_on();
         let operator = self.master.update(inputs.master, settings.lift.steady_for, inputs.now);
         if self.arming == Arming::Barred && stopped {
             self.master.stop();
+            if fresh {
+                // Another stop was answered: this is what is left.
+                self.latched = Some(Item::CorrectionAtLimit);
+            }
             return false;
         }
         if operator {
@@ -268,7 +273,7 @@ impl State {
             hold: inputs.hold,
             standstill: self.standstill,
             master: inputs.master,
-            fault: self.latched.is_some() || stale,
+            fault: self.latched.is_some() || stale || self.run.spills(self.lowered),
             edges: side.drive.edges(),
             coming: set.drive.edges_to_come(&side.drive, set.edges_per_turn),
         };

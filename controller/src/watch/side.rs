@@ -180,11 +180,13 @@ impl SideWatch {
         let above =
             self.above.update(seen.wanted > seen.full, seen.elapsed, Micros::from_millis(500));
         let below = self.below.update(seen.wanted < seen.full / 64, seen.elapsed, LOST_FOR);
+        // Looked at behind the others too: a map at its limit is what makes a shaft lag.
+        let slow = self.slow(seen);
         match (above, off, below) {
             (true, _, _) => Some(Item::TargetAbove),
             (false, true, _) => Some(Item::ShaftDoesNotFollow),
             (false, false, true) => Some(Item::TargetBelow),
-            (false, false, false) => self.slow(seen),
+            (false, false, false) => slow,
         }
     }
 

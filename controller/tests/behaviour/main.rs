@@ -1,6 +1,7 @@
 //! The controller as a board meets it: a rig of exact pulse trains, no physics, no float.
 
 mod board;
+mod corners;
 mod run;
 mod ground;
 mod inputs_of_the_field;
