@@ -15,9 +15,10 @@ pub struct LimitsConfig {
     pub road_speed: MetresPerSecond,
     /// Lifted for longer than this disarms: 30 s to 1 h.
     pub raised_for: Micros,
-    /// A valve that must open further than its map says by more than this share is told: 50 to 1 000.
+    /// A valve that must open further than its map says by more than this share, and a tenth of full shaft speed, is
+    /// told: 50 to 1 000.
     pub correction_told: PerMille,
-    /// The map is corrected by no more than this share: `correction_told` to 1 000.
+    /// The map is corrected by no more than this share, and a tenth of full shaft speed: `correction_told` to 1 000.
     pub correction_limit: PerMille,
     /// A rate that is off by more than this share ...
     pub rate_band: PerMille,

@@ -314,6 +314,8 @@ impl State {
     pub(crate) fn forget_corrections(&mut self) {
         self.sides.iter_mut().for_each(|side| side.drive.forget());
         self.arming = Arming::Free;
+        // No longer told either; the master is stopped all the same.
+        self.latched = self.latched.filter(|item| *item != Item::CorrectionAtLimit);
     }
 
     /// Whether a run may be armed: all stands, the master is off and no shaft turns or runs out.

@@ -118,6 +118,8 @@ impl SideWatch {
             self.rested = false;
             match heed {
                 Heed::All => self.driven(seen),
+                // No edge would tell that the shaft turns at full speed only.
+                Heed::ByMap if self.is_above(&seen) => Some(Item::TargetAbove),
                 Heed::ByMap => Some(Item::ByMap),
                 Heed::Nothing => None,
             }
@@ -177,8 +179,7 @@ impl SideWatch {
         }
         let off =
             self.off.update(seen.is_off(OFF), seen.elapsed, LOST_FOR.saturating_add(seen.travel));
-        let above =
-            self.above.update(seen.wanted > seen.full, seen.elapsed, Micros::from_millis(500));
+        let above = self.is_above(&seen);
         let below = self.below.update(seen.wanted < seen.full / 64, seen.elapsed, LOST_FOR);
         // Looked at behind the others too: a map at its limit is what makes a shaft lag.
         let slow = self.slow(seen);
@@ -188,6 +189,11 @@ impl SideWatch {
             (false, false, true) => Some(Item::TargetBelow),
             (false, false, false) => slow,
         }
+    }
+
+    /// Whether more is wanted than the drive can turn.
+    fn is_above(&mut self, seen: &SideSeen<'_>) -> bool {
+        self.above.update(seen.wanted > seen.full, seen.elapsed, Micros::from_millis(500))
     }
 
     /// What shows slowly: the correction, and a rate that is off for long.

@@ -50,6 +50,7 @@ fn by_the_map_alone_no_more_is_counted_than_the_drive_can_turn() {
     let before = counted(&rig);
     rig.run(100);
     let in_a_second = counted(&rig) - before;
+    assert_eq!(rig.outputs.alarm, Some(Item::TargetAbove), "nothing else would tell it");
     // 1.65 turns/s at full command.
     assert!((290..=298).contains(&in_a_second), "{in_a_second} edges");
 }
@@ -154,4 +155,23 @@ fn a_spin_with_seed_in_the_box_ends_as_the_drill_is_lowered() {
     rig.inputs.lift = true;
     rig.run(5);
     assert!(rig.outputs.at_rest());
+}
+
+#[test]
+fn a_correction_that_is_forgotten_is_no_longer_told_and_the_drive_may_be_measured() {
+    let mut rig = Rig::sowing(&config(1), 2_000);
+    rig.shafts[0] = Shaft::Follows(920);
+    rig.until(12_000, told(Item::CorrectionAtLimit));
+    rig.inputs.master = false;
+    while rig.speed > 0 {
+        rig.speed -= 20;
+        rig.step();
+    }
+    rig.run(300);
+    rig.controller.act(Act::ForgetCorrections, rig.inputs.now).expect("at rest");
+    rig.run(10);
+    assert_ne!(rig.outputs.alarm, Some(Item::CorrectionAtLimit));
+    let plan = SpinPlan::new(SpinConfig::about(Command::from_bits(13_107))).expect("a plan");
+    let spin = Run::Spin(SpinRun { side: 0, plan, box_empty: true });
+    rig.controller.act(Act::ArmRun(spin), rig.inputs.now).expect("nothing is latched");
 }
