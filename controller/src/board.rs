@@ -207,7 +207,8 @@ pub enum PinFault {
 impl<V: SetDutyCycle, I: InputPin, C: EdgeCapture, O: OutputPin, const N: usize>
     Pins<V, I, C, O, N>
 {
-    /// Reads every pin at `now`. Samples and yaw come from elsewhere and are left out.
+    /// Reads every pin at `now`. Samples and yaw come from elsewhere and are left out, as are what not every drill has:
+    /// the stop as read, tube sensors, level switch.
     pub fn read(&mut self, now: Instant) -> Inputs {
         let lift = self.lift.read();
         let master = self.master.is_on();
