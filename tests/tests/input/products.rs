@@ -80,7 +80,7 @@ fn acts_that_do_not_fit_the_drill_are_named() {
         (
             "side = 2\noutlets = 18",
             MissingKey,
-            "15:1: [[act]] has no shut (\"inside\" or \"edge\"); add a line shut (\"inside\" or \"edge\") = ...",
+            "15:1: [[act]] has no shut (\"inside\" or \"edge\"); add shut (\"inside\" or \"edge\"): one of them",
         ),
         (
             "side = 2\noutlets = 18\nshut = \"outside\"",
@@ -100,7 +100,7 @@ fn acts_that_do_not_fit_the_drill_are_named() {
         (
             "side = 2",
             MissingKey,
-            "15:1: [[act]] has no switch or outlets; add a line switch or outlets = ...",
+            "15:1: [[act]] has no switch or outlets; add switch or outlets: one of them",
         ),
         (
             "rate = \"100 kg/ha\"\nproduct = 3",
