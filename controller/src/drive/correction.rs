@@ -21,6 +21,8 @@ pub(super) struct Correction {
     /// Share that is told and share at which it ends, Q16.
     told: i32,
     limit: i32,
+    /// What is let through at any shaft speed, Q21.
+    allowed: i32,
 }
 
 /// What the map is corrected by at the moment.
@@ -42,14 +44,15 @@ impl Correction {
     pub(super) fn new(full: TurnsPerSecond, limits: LimitsConfig) -> Self {
         let LimitsConfig { correction_told, correction_limit, .. } = limits;
         let share = |share: PerMille| share.q16();
-        Self { full: full.to_bits(), told: share(correction_told), limit: share(correction_limit) }
+        let full = full.to_bits();
+        let (told, limit) = (share(correction_told), share(correction_limit));
+        Self { full, told, limit, allowed: full / 10 }
     }
 
     /// Holds the correction `by` of a shaft speed `fed`, Q21, within its limit.
     pub(super) fn hold(&self, fed: i32, by: i64) -> Corrected {
-        let allowed = self.full / 10;
-        let most = mul_shift(fed, self.limit, 16).saturating_add(allowed);
-        let told = mul_shift(fed, self.told, 16).saturating_add(allowed);
+        let most = mul_shift(fed, self.limit, 16).saturating_add(self.allowed);
+        let told = mul_shift(fed, self.told, 16).saturating_add(self.allowed);
         let by = clamp_i32(by);
         // `clamp` panics when its bounds cross; these two do not.
         let held = by.min(most).max(most.saturating_neg());

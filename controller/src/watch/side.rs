@@ -112,12 +112,13 @@ impl SideWatch {
     /// The item that matters most of those that a side shows in this tick.
     pub(crate) fn update(&mut self, seen: SideSeen<'_>, heed: Heed, now: Instant) -> Option<Item> {
         let backwards = self.turns_back(seen.behind).then_some(Item::ShaftBackwards);
-        self.follows = seen.driven && seen.measured > 0 && !seen.is_off(OFF);
+        let off = seen.is_off(OFF);
+        self.follows = seen.driven && seen.measured > 0 && !off;
         let item = if seen.driven || heed == Heed::Nothing {
             self.rest_since = None;
             self.rested = false;
             match heed {
-                Heed::All => self.driven(seen),
+                Heed::All => self.driven(seen, off),
                 // No edge would tell that the shaft turns at full speed only.
                 Heed::ByMap if self.is_above(&seen) => Some(Item::TargetAbove),
                 Heed::ByMap => Some(Item::ByMap),
@@ -162,7 +163,7 @@ impl SideWatch {
         self.resting(seen, now)
     }
 
-    fn driven(&mut self, seen: SideSeen<'_>) -> Option<Item> {
+    fn driven(&mut self, seen: SideSeen<'_>, off: bool) -> Option<Item> {
         if seen.edges > 0 {
             self.missing = 0;
             self.silent = Micros::ZERO;
@@ -177,8 +178,7 @@ impl SideWatch {
         if enough && self.silent >= SILENT_FOR.max(seen.answer) {
             return Some(Item::ShaftSilent);
         }
-        let off =
-            self.off.update(seen.is_off(OFF), seen.elapsed, LOST_FOR.saturating_add(seen.travel));
+        let off = self.off.update(off, seen.elapsed, LOST_FOR.saturating_add(seen.travel));
         let above = self.is_above(&seen);
         let below = self.below.update(seen.wanted < seen.full / 64, seen.elapsed, LOST_FOR);
         // Looked at behind the others too: a map at its limit is what makes a shaft lag.
