@@ -185,6 +185,8 @@ pub struct Pins<V, I, C, O, const N: usize> {
     pub master: Switch<I>,
     /// Hold-to-run button.
     pub hold: Switch<I>,
+    /// The hard-wired stop as read, where it is wired to be read; on is pressed.
+    pub stop: Option<Switch<I>>,
     /// Supply shut-off.
     pub supply: Relay<O>,
     /// Alarm lamp or buzzer.
@@ -207,8 +209,8 @@ pub enum PinFault {
 impl<V: SetDutyCycle, I: InputPin, C: EdgeCapture, O: OutputPin, const N: usize>
     Pins<V, I, C, O, N>
 {
-    /// Reads every pin at `now`. Samples and yaw come from elsewhere and are left out, as are what not every drill has:
-    /// the stop as read, tube sensors, level switch.
+    /// Reads every pin at `now`. Samples, yaw, tube sensors and the level switch come from elsewhere and are left out. A
+    /// stop that cannot be read is pressed.
     pub fn read(&mut self, now: Instant) -> Inputs {
         let lift = self.lift.read();
         let master = self.master.is_on();
@@ -218,6 +220,7 @@ impl<V: SetDutyCycle, I: InputPin, C: EdgeCapture, O: OutputPin, const N: usize>
             lift: lift.unwrap_or(false),
             master: master && lift.is_some(),
             hold: self.hold.is_on(),
+            stop: self.stop.as_mut().map(|stop| stop.read().unwrap_or(true)),
             ..Inputs::default()
         };
         for (read, pins) in inputs.sides.iter_mut().zip(&mut self.sides) {

@@ -116,6 +116,7 @@ fn drill(log: &Log) -> Drill<'_> {
         lift: input("lift"),
         master: input("master"),
         hold: input("hold"),
+        stop: Some(input("stop")),
         supply: relay("supply"),
         alarm: relay("alarm"),
     };
@@ -137,6 +138,7 @@ fn every_pin_is_read_into_its_input() {
     let now = Instant::from_micros(5);
     let inputs = drill(&log).read(now);
     let mut want = Inputs { now, lift: true, master: true, hold: true, ..Inputs::default() };
+    want.stop = Some(true);
     want.ground = Counter(7).read();
     for (side, count) in [(0, 10), (1, 11)] {
         want.sides[side].shaft = Counter(count).read();
@@ -200,6 +202,16 @@ fn a_switch_that_cannot_be_read_is_off() {
         let off = ["master", "hold", "switch 0"].map(|other| other != name);
         assert_eq!(reads, off, "{name}");
     }
+}
+
+#[test]
+fn a_stop_that_cannot_be_read_is_pressed_and_one_that_is_not_wired_says_nothing() {
+    let log = Log::default();
+    let mut pins = drill(&log);
+    log.failing.set("stop");
+    assert_eq!(pins.read(Instant::default()).stop, Some(true));
+    pins.stop = None;
+    assert_eq!(pins.read(Instant::default()).stop, None);
 }
 
 #[test]
