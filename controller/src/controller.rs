@@ -263,7 +263,7 @@ impl Controller {
         self.state.run.take_report()
     }
 
-    /// Whether a catch run has thrown its first turns away and waits for the container and a fresh press.
+    /// Whether a catch has thrown its first turns away and waits for the container and a fresh press.
     #[must_use]
     pub const fn is_primed(&self) -> bool {
         self.state.run.is_primed()

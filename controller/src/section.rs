@@ -47,7 +47,7 @@ pub enum SideState {
     /// Seed is laid at the set speed, by the hold button, until the ground speed is trusted.
     ByHand,
     /// The shaft turns for a run at standstill.
-    Catch,
+    Run,
 }
 
 impl SideState {
@@ -58,7 +58,7 @@ impl SideState {
             Self::Stopped | Self::Off | Self::Lifted | Self::Outside | Self::Slow | Self::Lost => {
                 false
             }
-            Self::Sowing | Self::ByHand | Self::Catch => true,
+            Self::Sowing | Self::ByHand | Self::Run => true,
         }
     }
 
@@ -79,7 +79,7 @@ impl SideState {
             | Self::Lost
             | Self::Sowing
             | Self::ByHand
-            | Self::Catch => true,
+            | Self::Run => true,
         }
     }
 }

@@ -68,7 +68,7 @@ pub(crate) struct Now {
     pub(crate) turning: Option<(usize, Turning)>,
     /// The operator starts by hand, as at this ground speed.
     pub(crate) by_hand: Option<MetresPerSecond>,
-    pub(crate) catching: Option<usize>,
+    pub(crate) running: Option<usize>,
 }
 
 /// One side's work in a tick.
@@ -109,7 +109,7 @@ impl Work<'_> {
         let turning = now.turning.filter(|(side, _)| *side == index);
         let (driven, wanted) = match (turning, memory.state) {
             (Some((_, turning)), SideState::Off | SideState::Stopped) => {
-                memory.state = SideState::Catch;
+                memory.state = SideState::Run;
                 match turning {
                     Turning::Shaft(shaft) => self.turn(memory, shaft),
                     // With no law between there is nothing that the shaft should follow.
@@ -166,7 +166,7 @@ impl Work<'_> {
         let cause = match memory.state {
             SideState::Lifted if now.lift_unknown => Cause::LiftUnknown,
             SideState::Outside | SideState::Lifted => return Soil::NotWanted,
-            SideState::Off | SideState::Catch => Cause::SwitchedOff,
+            SideState::Off | SideState::Run => Cause::SwitchedOff,
             SideState::Stopped => Cause::Stopped,
             SideState::Lost => Cause::SpeedLost,
             SideState::Slow => Cause::TooSlow,
@@ -219,7 +219,7 @@ impl Work<'_> {
 
     fn count(&self, memory: &mut Side, index: usize, wanted: TurnsPerSecond) {
         let Self { side, now, .. } = *self;
-        if now.catching == Some(index) {
+        if now.running == Some(index) {
             return;
         }
         let by_map = memory.blind.by_map();

@@ -37,7 +37,7 @@ impl DrillState {
             SideState::Lifted | SideState::Outside | SideState::Slow | SideState::Lost => {
                 Self::Waiting
             }
-            SideState::Sowing | SideState::ByHand | SideState::Catch => Self::Turning,
+            SideState::Sowing | SideState::ByHand | SideState::Run => Self::Turning,
         }
     }
 
@@ -76,7 +76,7 @@ pub const fn reason_of(side: SideState) -> &'static str {
         SideState::Lost => "WAIT no speed",
         SideState::Sowing => "SOWING",
         SideState::ByHand => "BY HAND",
-        SideState::Catch => "RUN",
+        SideState::Run => "RUN",
     }
 }
 
@@ -90,7 +90,7 @@ pub(super) const fn number_of(side: SideState) -> u32 {
         SideState::Slow => 4,
         SideState::Lost => 5,
         SideState::Sowing => 6,
-        SideState::Catch => 7,
+        SideState::Run => 7,
         SideState::ByHand => 8,
     }
 }

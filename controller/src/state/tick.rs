@@ -199,7 +199,7 @@ impl State {
             && settings.limits.start_speed > MetresPerSecond::ZERO;
         let by_hand = self.hand.update(inputs.hold, may, at);
         let by_hand = by_hand.then_some(settings.limits.start_speed);
-        let catching = self.run.side();
+        let running = self.run.side();
         let turning = self.turning(settings, inputs, elapsed > STALE);
         let travelled = settings.ground.travelled(&self.ground, speed, elapsed);
         let passing = self.held.update(ground, [speed, free], elapsed);
@@ -220,7 +220,7 @@ impl State {
             way,
             turning,
             by_hand,
-            catching,
+            running,
         }
     }
 

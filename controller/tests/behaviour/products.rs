@@ -161,7 +161,7 @@ fn neither_lot_nor_outlets_change_while_a_catch_turns() {
     rig.controller.act(Act::ArmRun(Run::Catch(run)), rig.inputs.now).expect("at rest");
     rig.run(5);
     rig.inputs.hold = true;
-    rig.until(3, |out| out.sides[0].state == SideState::Catch);
+    rig.until(3, |out| out.sides[0].state == SideState::Run);
     let now = rig.inputs.now;
     assert_eq!(rig.controller.set_lot(&lot(100_000_000), now), Err(Refusal::Turning));
     assert_eq!(rig.controller.act(outlets(0, 20, false), now), Err(Refusal::Turning));

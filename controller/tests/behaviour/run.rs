@@ -1,4 +1,4 @@
-//! Catch run: two acts, hold to run, at standstill, counted to the edge.
+//! Runs at standstill: two acts, hold to run, counted to the edge.
 
 use crate::rig::{PER_TURN, Rig, Shaft, config, sampled, turns};
 use controller::measure::{DeliveryConfig, DeliveryPlan, SpinConfig, SpinPlan};
@@ -30,7 +30,7 @@ fn turning(run: CatchRun) -> Rig {
     arm(&mut rig, run).expect("at rest");
     rig.run(5);
     rig.inputs.hold = true;
-    rig.until(3, |out| out.sides[0].state == SideState::Catch);
+    rig.until(3, |out| out.sides[0].state == SideState::Run);
     rig
 }
 
@@ -136,7 +136,7 @@ fn a_spin_gives_the_valve_the_commands_of_its_plan_and_ends_with_it() {
         .expect("at rest");
     rig.run(5);
     rig.inputs.hold = true;
-    rig.until(3, |out| out.sides[0].state == SideState::Catch);
+    rig.until(3, |out| out.sides[0].state == SideState::Run);
     let started = rig.inputs.now.micros();
     for _ in 0..(plan.length().get() / 10_000 - 2) {
         let out = rig.step();
@@ -171,7 +171,7 @@ fn a_delivery_run_lights_its_lamp_and_starts_the_shaft_at_the_moments_of_its_pla
         rig.step();
         let since = Micros::new(rig.inputs.now.micros().wrapping_sub(started));
         let moment = plan.moment(since).expect("the run goes on");
-        let turning = rig.outputs.sides[0].state == SideState::Catch;
+        let turning = rig.outputs.sides[0].state == SideState::Run;
         assert_eq!((lamp, turning), (moment.lamp, moment.turning), "at {since:?}");
         starts += u32::from(turning && !was.1);
         lamps += u32::from(lamp && !was.0);
@@ -243,7 +243,7 @@ fn a_button_held_while_arming_must_be_let_go_and_pressed_afresh() {
     rig.inputs.hold = false;
     rig.step();
     rig.inputs.hold = true;
-    rig.until(3, |out| out.sides[0].state == SideState::Catch);
+    rig.until(3, |out| out.sides[0].state == SideState::Run);
 }
 
 #[test]
@@ -255,7 +255,7 @@ fn an_armed_run_that_is_not_used_for_30_seconds_is_dropped() {
         rig.run(ticks);
         rig.inputs.hold = true;
         rig.run(5);
-        assert_eq!(rig.outputs.sides[0].state == SideState::Catch, starts, "after {ticks} ticks");
+        assert_eq!(rig.outputs.sides[0].state == SideState::Run, starts, "after {ticks} ticks");
     }
 }
 
@@ -325,7 +325,7 @@ fn reversing_is_no_standstill() {
     rig.run(5);
     rig.sample(0, 100_000);
     rig.inputs.hold = true;
-    rig.until(3, |out| out.sides[0].state == SideState::Catch);
+    rig.until(3, |out| out.sides[0].state == SideState::Run);
     for _ in 0..5 {
         rig.run(9);
         rig.sample(-1_000, 100_000);

@@ -221,7 +221,7 @@ const fn word(state: SideState) -> &'static str {
         SideState::Lost => "lost",
         SideState::Sowing => "sowing",
         SideState::ByHand => "by hand",
-        SideState::Catch => "run",
+        SideState::Run => "run",
     }
 }
 

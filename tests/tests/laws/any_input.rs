@@ -19,7 +19,7 @@ fn holds(out: &Outputs) -> Result<(), TestCaseError> {
         if side.command != Command::ZERO {
             prop_assert!(turns, "driven in {:?}", side.state);
             // A spin looks for the opening command from below.
-            let spins = side.state == SideState::Catch;
+            let spins = side.state == SideState::Run;
             prop_assert!(spins || LIMITS.contains(&side.command.to_bits()), "{:?}", side.command);
             prop_assert!(out.supply, "driven without oil");
         }
@@ -49,7 +49,7 @@ const fn state_index(state: SideState) -> usize {
         SideState::Slow => 3,
         SideState::Lost => 4,
         SideState::Sowing => 5,
-        SideState::Catch => 6,
+        SideState::Run => 6,
         SideState::ByHand => 7,
     }
 }

@@ -14,7 +14,7 @@ struct Record {
     off: bool,
     /// ... and on after that.
     started: bool,
-    /// A catch run was armed and nothing broke it.
+    /// A run was armed and nothing broke it.
     armed: bool,
     /// The button was let go since.
     released: bool,
@@ -42,7 +42,7 @@ impl Record {
     }
 
     fn check(&mut self, step: &Step, out: &Outputs) -> Result<(), TestCaseError> {
-        let catching = out.sides.iter().any(|side| side.state == SideState::Catch);
+        let catching = out.sides.iter().any(|side| side.state == SideState::Run);
         for side in &out.sides {
             let on = step.master && self.started;
             match side.state {
@@ -58,7 +58,7 @@ impl Record {
                 SideState::ByHand => {
                     prop_assert!(on && step.hold, "by hand without master or button");
                 }
-                SideState::Catch => {
+                SideState::Run => {
                     prop_assert!(self.armed && self.pressed, "a catch without its two acts");
                     prop_assert!(!step.master && step.hold, "master on or button let go");
                 }
@@ -74,7 +74,7 @@ impl Record {
         if (stopped && !self.stopped) || (latched.is_some() && latched != self.latched) {
             (self.off, self.started) = (!step.master, false);
         }
-        // A catch run says nothing of the stop that it began under.
+        // A run says nothing of the stop that it began under.
         if !catching {
             self.stopped = stopped;
         }

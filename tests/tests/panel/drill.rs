@@ -23,7 +23,7 @@ pub(crate) const STATES: [SideState; 9] = [
     SideState::Lost,
     SideState::Sowing,
     SideState::ByHand,
-    SideState::Catch,
+    SideState::Run,
 ];
 
 /// A rate, kg/ha times 100.
