@@ -124,20 +124,19 @@ const fn odd(seed: u32, trial: u32) -> u32 {
 
 #[cfg(test)]
 mod tests {
-    extern crate std;
-
     use super::{DeliveryConfig, DeliveryError, DeliveryMoment, DeliveryPlan};
     use crate::quantity::Micros;
+    use heapless::Vec;
 
     /// Milliseconds at which it goes on.
-    fn starts(of: impl Fn(DeliveryMoment) -> bool) -> std::vec::Vec<u32> {
+    fn starts(of: impl Fn(DeliveryMoment) -> bool) -> Vec<u32, 40> {
         let plan = DeliveryPlan::new(DeliveryConfig::BY_EYE).unwrap();
-        let mut list = std::vec::Vec::new();
+        let mut list = Vec::new();
         let mut before = false;
         for ms in 0..600_000 {
             let now = plan.moment(Micros::from_millis(ms)).is_some_and(&of);
             if now && !before {
-                list.push(ms);
+                list.push(ms).unwrap();
             }
             before = now;
         }
@@ -154,7 +153,7 @@ mod tests {
     #[test]
     fn no_one_can_press_by_the_beat() {
         let starts = starts(|moment| moment.turning);
-        let waits: std::vec::Vec<u32> = starts.windows(2).map(|pair| pair[1] - pair[0]).collect();
+        let waits: Vec<u32, 40> = starts.windows(2).map(|pair| pair[1] - pair[0]).collect();
         let mean = waits.iter().sum::<u32>() / 31;
         let apart = waits.iter().map(|wait| wait.abs_diff(mean)).sum::<u32>() / 31;
         assert!(apart > 400, "the waits are {apart} ms apart on average: {waits:?}");

@@ -76,15 +76,15 @@ impl fmt::Display for RunHead {
 
 #[cfg(test)]
 mod tests {
-    extern crate std;
-
     use super::{RunHead, RunKind};
-    use std::string::ToString;
+    use core::fmt::Write;
+    use heapless::String;
 
     #[test]
     fn a_head_names_the_other_sides() {
         let head = RunHead { kind: RunKind::Spin, side: 1, sides: 3, edges_per_turn: 180 };
-        let text = head.to_string();
+        let mut text = String::<128>::new();
+        write!(text, "{head}").unwrap();
         assert!(text.starts_with("# run = spin\n# side = 2\n"), "{text}");
         assert!(text.ends_with("t_s,command,edges,edge_s,back,edges_1,edges_3\n"), "{text}");
     }

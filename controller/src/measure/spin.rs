@@ -141,17 +141,16 @@ impl SpinPlan {
 
 #[cfg(test)]
 mod tests {
-    extern crate std;
-
     use super::{HOLDS, SpinConfig, SpinError, SpinPlan};
     use crate::quantity::{Command, Micros};
 
-    fn commands(opening: u16) -> std::vec::Vec<u16> {
+    /// The commands of three repeats, one a hold.
+    fn commands(opening: u16) -> [u16; 3 * HOLDS as usize] {
         let plan = SpinPlan::new(SpinConfig::about(Command::from_bits(opening))).unwrap();
-        (0..3_000 * 3 * HOLDS)
-            .step_by(3_000)
-            .map(|ms| plan.command(Micros::from_millis(ms)).unwrap().to_bits())
-            .collect()
+        core::array::from_fn(|hold| {
+            let ms = u32::try_from(hold).unwrap().wrapping_mul(3_000);
+            plan.command(Micros::from_millis(ms)).unwrap().to_bits()
+        })
     }
 
     #[test]

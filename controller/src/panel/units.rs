@@ -140,14 +140,14 @@ mod tests {
     use super::{Figure, Units, shaft};
     use crate::panel::line::Line;
     use crate::quantity::{MetresPerSecond, MilligramsPerSquareMetre, TurnsPerSecond};
+    use heapless::String;
 
-    fn text(figure: Figure, decimals: u32, room: usize) -> std::string::String {
-        let mut line = Line::<24>::default();
+    fn text(figure: Figure, decimals: u32, room: usize) -> String<24> {
+        let mut line = Line::default();
         figure.write(&mut line, decimals, room);
-        std::format!("{}{}", line.as_str(), figure.unit)
+        line.text(figure.unit);
+        line.into_text()
     }
-
-    extern crate std;
 
     #[test]
     fn known_quantities_read_as_in_the_tables() {
