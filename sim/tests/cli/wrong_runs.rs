@@ -123,7 +123,7 @@ fn a_scatter_that_is_not_known_is_left_out() {
     let folder = copied();
     let sheet = folder.path().join("runs/one.toml");
     let text = "date = \"2026-04-02\"\ndrill = \"../drills/reference.toml\"\n[[ground]]\n\
-                log = \"ground-1.csv\"\ntape = \"100 m\"\nway = \"there\"\n";
+                log = \"ground-1.csv\"\ntape = \"100.0 m\"\nway = \"there\"\n";
     fs::write(&sheet, text).unwrap();
     let text = printed(&meterwright(&["fit", sheet.to_str().unwrap()]));
     assert!(text.contains("pulses = \"131.6700 /m\"\nfrom"), "{text}");
@@ -221,4 +221,43 @@ fn a_drill_of_two_boxes_is_not_sent_to_a_replay_that_refuses_it() {
     let drill = "demo-data/drills/two-boxes.toml";
     let text = printed(&meterwright(&["size", drill, "demo-data/seeds/demo-small.toml"]));
     assert!(text.contains("second_seed") && !text.contains("meterwright replay"), "{text}");
+}
+
+#[test]
+fn a_tape_that_the_receiver_contradicts_by_far_is_refused() {
+    let folder = copied();
+    let sheet = folder.path().join("runs/demo-runs.toml");
+    let text = fs::read_to_string(&sheet).unwrap();
+    assert!(text.contains("tape = \"100.0 m\""), "{text}");
+    fs::write(&sheet, text.replacen("tape = \"100.0 m\"", "tape = \"500 m\"", 1)).unwrap();
+    let said = refusal(&sheet);
+    assert!(said.contains("500") && said.contains("by the receiver"), "{said}");
+}
+
+#[test]
+fn a_delivery_run_whose_shaft_gave_no_edge_is_refused() {
+    let folder = copied();
+    for log in ["delivery-1.csv", "delivery-2.csv"] {
+        let file = folder.path().join("runs").join(log);
+        let text = fs::read_to_string(&file).unwrap();
+        let still = |line: &str| {
+            let mut fields: Vec<&str> = line.split(',').collect();
+            if fields.len() == 6 && line.starts_with(|it: char| it.is_ascii_digit()) {
+                fields[2] = "0";
+            }
+            fields.join(",")
+        };
+        let lines: Vec<String> = text.lines().map(still).collect();
+        fs::write(&file, lines.join("\n") + "\n").unwrap();
+    }
+    let said = refusal(&folder.path().join("runs/demo-runs.toml"));
+    assert!(said.contains("delivery-1.csv") && said.contains("never turned"), "{said}");
+}
+
+#[test]
+fn a_date_that_is_none_is_refused_with_its_line() {
+    for wrong in ["2026-13-45", "yesterday", "2026-4-2", "26-04-02"] {
+        let said = refused("2026-04-02", wrong);
+        assert!(said.contains("demo-runs.toml:") && said.contains("2026-04-02"), "{said}");
+    }
 }
