@@ -60,10 +60,13 @@ pub struct Known {
 ///
 /// # Errors
 ///
-/// [`FitError::TooFewStarts`] when too little was seen, [`FitError::NoReaction`] when nothing tells how late the
+/// [`FitError::NeverTurned`] when the encoder gave no edge, [`FitError::TooFewStarts`] when too little was seen, [`FitError::NoReaction`] when nothing tells how late the
 /// person is.
 pub fn delivery(log: &RunLog, known: Known) -> Result<DeliveryFit, FitError> {
     let times = Times::of(log);
+    if times.edges < 1.0 {
+        return Err(FitError::NeverTurned);
+    }
     let dead_time_s = known.dead_time_s + times.first_seed_s(log, known);
     let starts: Vec<f64> = times.starts.iter().map(|start| start + dead_time_s).collect();
     let by_sensor = after(&starts, &times.seen, (0.0, SEED_S));

@@ -106,6 +106,17 @@ pub enum FitError {
         /// Pulses of the log.
         have: f64,
     },
+    /// Tape and receiver cannot both be right.
+    #[error(
+        "the tape says {tape_m:.0} m and the way is {receiver_m:.0} m by the receiver: one of them is wrong by far; look \
+         at what was taped and whether the whole tape was driven"
+    )]
+    Contradicted {
+        /// Length by the tape, m.
+        tape_m: f64,
+        /// By the receiver, m.
+        receiver_m: f64,
+    },
     /// The lift switch did not change as it must.
     #[error("the lift switch did not go in and out of work; check its wiring, lower and lift once")]
     NoLift,

@@ -49,6 +49,8 @@ const SCATTER: f64 = 0.003;
 const SLOPE: f64 = 0.005;
 /// Difference of receiver and tape that needs a word.
 const RECEIVER: f64 = 0.01;
+/// A pass of which they differ by more is no pass over that tape.
+const CONTRADICTED: f64 = 0.1;
 /// Passes each way.
 const WANTED: usize = 3;
 
@@ -56,7 +58,8 @@ const WANTED: usize = 3;
 ///
 /// # Errors
 ///
-/// [`FitError::TooFewPulses`] when there is no ground speed sensor to speak of.
+/// [`FitError::TooFewPulses`] when there is no ground speed sensor to speak of, [`FitError::Contradicted`] when the
+/// receiver says by far another length than the tape.
 pub fn pass(log: &RunLog, tape_m: f64, way: Way) -> Result<Pass, FitError> {
     let marks: Vec<f64> = log.rows(["marks"]).map(|row| row[0]).collect();
     let last = marks.last().copied().unwrap_or(0.0);
@@ -81,7 +84,12 @@ pub fn pass(log: &RunLog, tape_m: f64, way: Way) -> Result<Pass, FitError> {
     if pulses < LEAST_PULSES {
         return Err(FitError::TooFewPulses { have: pulses });
     }
-    Ok(Pass { way, tape_m, pulses, receiver_m })
+    match receiver_m {
+        Some(receiver_m) if (receiver_m / tape_m - 1.0).abs() > CONTRADICTED => {
+            Err(FitError::Contradicted { tape_m, receiver_m })
+        }
+        _ => Ok(Pass { way, tape_m, pulses, receiver_m }),
+    }
 }
 
 /// All passes together.

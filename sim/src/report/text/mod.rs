@@ -78,7 +78,7 @@ fn next(results: &Results<'_>) -> String {
              verify it.\n"
             .to_owned(),
         (None, _) => "Next: put your own drill and seed lot in a scenario file; once the drive is \
-             built, record a step log and measure it (meterwright fit STEPLOG).\n"
+             built, measure it by its runs (docs/measuring.md) and fit them (meterwright fit SHEET).\n"
             .to_owned(),
     }
 }
