@@ -201,3 +201,22 @@ fn a_slow_shaft_told_wrong_swings_no_more_than_one_point_above_the_right_one() {
         }
     }
 }
+
+/// The reference drill with 67 edges a turn: two edges per lag lie in the middle of its work, and dead time and lag are
+/// told wrong by more than half the time between two edges. A machine of the random sweep (seed 3, case 98).
+#[test]
+fn a_dead_time_told_wrong_by_most_of_an_edge_interval_does_not_swing() {
+    let mut scenario = tests::demo_scenario("ramp-0.5-pulses");
+    let drill = &mut scenario.drill;
+    drill.sides[0].encoder_pulses_per_turn = 67;
+    let truth = &mut drill.truth;
+    (truth.gain, truth.swing) = (1.041, 0.04291);
+    truth.drive.map = vec![(0.189, 0.0), (1.0, 1.65)];
+    (truth.drive.lag_s, truth.drive.dead_time_s) = (0.0833, 0.091);
+    drill.told.map = vec![(0.2187, 0.0), (1.0, 1.65 * 1.178)];
+    (drill.told.lag_s, drill.told.dead_time_s) = (0.0876, 0.121);
+    let [_, within_10, rms] = figures(&errors(&go(&scenario), |_| true));
+    println!("within 10 % {within_10:.2}, rms {rms:.2}");
+    // What the demo sweep promises of any such machine.
+    assert!(within_10 >= 90.0 && rms <= 7.0, "within 10 % {within_10}, rms {rms}");
+}
