@@ -22,7 +22,7 @@
 use super::correction::{Corrected, Correction};
 use super::row::{INTERVALS, ROWS, Row};
 use super::shaft::{ShaftMeter, ShaftState};
-use super::sparse::{FOLLOW, Foretold, Sparse};
+use super::sparse::{Foretold, Sparse};
 use super::{Feedback, ValveMap};
 use crate::quantity::{
     Command, Instant, Micros, Reciprocal, TurnsPerSecond, clamp_i32, mul_shift, mul_wide,
@@ -119,7 +119,7 @@ impl Proportional {
     ) {
         state.model = self.sparse.step(state.model, state.given);
         let foretold = self.sparse.foretold(state.model, &mut shaft.turned, (edge, elapsed));
-        let Some(Foretold { mean }) = foretold else { return };
+        let Some(Foretold { mean, share }) = foretold else { return };
         if !state.sparse || state.phase == Phase::Rest {
             return;
         }
@@ -129,7 +129,7 @@ impl Proportional {
         let most = shaft.measured().to_bits().wrapping_shr(2);
         let error = mean.saturating_sub(was).min(most).max(most.saturating_neg());
         // There is nothing to even out in the first window since a start.
-        let share = if state.phase == Phase::Started { 1 << 24 } else { FOLLOW };
+        let share = if state.phase == Phase::Started { 1 << 24 } else { share };
         self.learn(state, shaft.measured(), error, share);
     }
 

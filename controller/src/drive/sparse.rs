@@ -16,8 +16,8 @@ use super::row::HALF_TICK;
 use crate::quantity::{Micros, Reciprocal, clamp_i32, mul_shift};
 use crate::sense::Window;
 
-/// Share of what a window says that the trim takes, Q24: seven eighths, for the edges of a wheel are not quite even.
-pub(super) const FOLLOW: u32 = 7 << 21;
+/// Most of what a window says that the trim takes, Q24: seven eighths, for the edges of a wheel are not quite even.
+const FOLLOW: u32 = 7 << 21;
 
 /// A tick, µs.
 const TICK: u32 = 10_000;
@@ -38,6 +38,8 @@ pub(super) struct Sparse {
 pub(super) struct Foretold {
     /// Mean shaft speed over the window that the commands stood for, Q21.
     pub(super) mean: i32,
+    /// Share of it that the trim takes, Q24.
+    pub(super) share: u32,
 }
 
 impl Sparse {
@@ -71,8 +73,11 @@ impl Sparse {
         let after = turns(model, age.saturating_add(self.late));
         let over = turned.saturating_sub(after);
         *turned = after;
-        let mean = Reciprocal::of(window?.span.get()).times(over, 14);
-        Some(Foretold { mean: i32::try_from(mean).unwrap_or(i32::MAX) })
+        let span = window?.span.get();
+        let mean = Reciprocal::of(span).times(over, 14);
+        let told = span.saturating_add(self.late.get());
+        let share = Reciprocal::of(told).times(span, 24).min(FOLLOW);
+        Some(Foretold { mean: i32::try_from(mean).unwrap_or(i32::MAX), share })
     }
 }
 
