@@ -1,6 +1,6 @@
 //! Why a command came to no result.
 
-use super::Exit;
+use super::{Exit, ValueError};
 use crate::fit::FitError;
 use crate::input::InputError;
 use crate::report::Complaint;
@@ -26,6 +26,9 @@ pub enum Failure {
     /// Input files are wrong.
     #[error("{}", lines(.0))]
     Input(Vec<InputError>),
+    /// A value of an option cannot be used.
+    #[error("{0}")]
+    Value(ValueError),
     /// The controller refuses the settings that a scenario gives it.
     #[error("failed to use {}: the controller refuses its settings: {why}", file.display())]
     Refused {
@@ -76,9 +79,11 @@ impl Failure {
     pub const fn exit(&self) -> Exit {
         match self {
             Self::Usage(_) | Self::Target { .. } => Exit::Usage,
-            Self::Input(_) | Self::Refused { .. } | Self::Drawn { .. } | Self::Unfit { .. } => {
-                Exit::Input
-            }
+            Self::Input(_)
+            | Self::Value(_)
+            | Self::Refused { .. }
+            | Self::Drawn { .. }
+            | Self::Unfit { .. } => Exit::Input,
             Self::Write { .. } => Exit::Broken,
         }
     }
@@ -88,6 +93,12 @@ impl Failure {
         let message = self.to_string();
         match self {
             Self::Input(errors) => errors.iter().map(complaint).collect(),
+            Self::Value(error) => vec![Complaint {
+                message,
+                what: Some(error.what.clone()),
+                remedy: Some(error.remedy.clone()),
+                ..Complaint::default()
+            }],
             Self::Usage(_) => vec![Complaint { message, ..Complaint::default() }],
             Self::Refused { file: place, .. }
             | Self::Drawn { file: place, .. }

@@ -78,11 +78,7 @@ fn sheet(options: &FitOptions, shared: Shared) -> Result<Exit, Failure> {
     }
     if let Some(out) = &options.out {
         output::spare(out, &[options.file.as_path()])?;
-        output::check(out)?;
-        if out.exists() && !options.replace {
-            let why = "there is a file of that name, and --replace was not given".to_owned();
-            return Err(Failure::Target { place: out.clone(), why });
-        }
+        output::fresh(out, options.replace)?;
     }
     let built = measure(&options.file).map_err(|error| match error {
         SheetError::Input(error) => error.into(),

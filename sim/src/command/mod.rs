@@ -23,11 +23,13 @@ mod run;
 mod say;
 mod size;
 mod sweep;
+mod value;
 mod verify;
 
 pub use arguments::{Arguments, Units};
 pub use exit::{Exit, broken_on_panic};
 pub use failure::Failure;
+pub use value::ValueError;
 
 use arguments::{Command, Shared};
 use clap::Parser;

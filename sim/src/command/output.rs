@@ -30,6 +30,16 @@ pub(super) fn check(file: &Path) -> Result<(), Failure> {
     tempfile::tempfile_in(there).map(drop).map_err(|why| refuse(why.to_string()))
 }
 
+/// The same for a file that is not there yet, or may be replaced.
+pub(super) fn fresh(file: &Path, replace: bool) -> Result<(), Failure> {
+    check(file)?;
+    if file.exists() && !replace {
+        let why = "there is a file of that name, and --replace was not given".to_owned();
+        return Err(Failure::Target { place: file.to_owned(), why });
+    }
+    Ok(())
+}
+
 /// Refuses an output that would take the place of an input.
 pub(super) fn spare(output: &Path, inputs: &[&Path]) -> Result<(), Failure> {
     let same = |input: &&Path| match (output.canonicalize(), input.canonicalize()) {

@@ -2,6 +2,7 @@
 
 use super::Failure;
 use std::io::{ErrorKind, Write};
+use std::path::Path;
 
 /// Prints `text`. A reader that has gone away (a closed pipe) is no failure.
 pub(super) fn say(text: &str) -> Result<(), Failure> {
@@ -12,4 +13,10 @@ pub(super) fn say(text: &str) -> Result<(), Failure> {
         }
         Ok(()) | Err(_) => Ok(()),
     }
+}
+
+/// A path as it can be typed.
+pub(super) fn typed(path: &Path) -> String {
+    let text = path.display().to_string();
+    if text.contains(char::is_whitespace) { format!("\"{text}\"") } else { text }
 }

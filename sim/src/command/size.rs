@@ -8,7 +8,7 @@ use crate::size::{Binding, Limit, SideSizing, Sizing};
 use crate::unit::{LENGTH, RATE, SPEED, System};
 use clap::Args;
 use std::fmt::Write as _;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 /// Options of `size`.
 #[derive(Debug, Args)]
@@ -75,8 +75,8 @@ fn next(sizing: &Sizing, options: &SizeOptions) -> String {
     format!(
         "Next: prove it on the bench with this drill and seed: meterwright replay demo-data/logs/demo-field.csv --drill {} \
          --seed-lot {}\n",
-        quoted(&options.drill),
-        quoted(&options.seed)
+        say::typed(&options.drill),
+        say::typed(&options.seed)
     )
 }
 
@@ -163,10 +163,4 @@ const fn words(by: Binding) -> &'static str {
         Binding::ShaftCapture => "the edges of the shaft's encoder that the board can capture",
         Binding::GroundCapture => "the pulses of the ground sensor that the board can capture",
     }
-}
-
-/// A path as it can be typed.
-fn quoted(path: &Path) -> String {
-    let text = path.display().to_string();
-    if text.contains(char::is_whitespace) { format!("\"{text}\"") } else { text }
 }

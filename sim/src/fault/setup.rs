@@ -188,5 +188,6 @@ pub fn seed_lot() -> SeedLot {
         demo: true,
         rate_kg_per_ha: 110.0,
         curve: vec![(1.0, KG_PER_TURN)],
+        caught: None,
     }
 }

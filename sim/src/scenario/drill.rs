@@ -1,6 +1,6 @@
 //! The drill: what the controller is told, and what the bench's machine truly is.
 
-use super::Limits;
+use super::{Hydraulics, Limits};
 
 /// A seeder with one to four driven meter shafts.
 #[derive(Clone, Debug, PartialEq)]
@@ -29,6 +29,8 @@ pub struct Drill {
     pub least_gap_m: f64,
     /// Where the controller tells, disarms, or goes no further.
     pub limits: Limits,
+    /// The oil side, as far as it is known; the controller is told none of it.
+    pub hydraulics: Option<Hydraulics>,
     /// The drive as the controller is told it, for every side that is not told its own.
     pub told: Drive,
     /// The machine as it truly is.

@@ -13,6 +13,7 @@
 mod drill;
 mod event;
 mod fitted;
+mod hydraulics;
 mod limits;
 pub mod read;
 mod seed_lot;
@@ -22,8 +23,9 @@ pub mod write;
 pub use drill::{AsBuilt, Drill, Drive, MeterTruth, Motor, Side, Truth, Ways};
 pub use event::{Act, Disturbance, Event, Opened, Turn};
 pub use fitted::{Fitted, Line, LineInput, Lines, Silence, Slip, YawFrom};
+pub use hydraulics::Hydraulics;
 pub use limits::Limits;
-pub use seed_lot::SeedLot;
+pub use seed_lot::{Caught, SeedLot};
 pub use tolerance::{Bound, Tolerance};
 
 use crate::field::Field;

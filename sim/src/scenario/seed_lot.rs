@@ -12,6 +12,19 @@ pub struct SeedLot {
     /// Meter curve, `[point](shaft turns/s, kg per turn of one side's shaft)`, rising speed; one point
     /// for a constant mass per turn, six at most.
     pub curve: Vec<(f64, f64)>,
+    /// Where the mass per turn comes from; none where nobody noted it.
+    pub caught: Option<Caught>,
+}
+
+/// The catches that a lot's mass per turn is the mean of.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Caught {
+    /// Day of the catches, as a person wrote it.
+    pub date: String,
+    /// Number of catches.
+    pub catches: u64,
+    /// Half the 95 % confidence interval of the mean, share of the mean; none below two catches.
+    pub uncertainty: Option<f64>,
 }
 
 impl SeedLot {

@@ -13,7 +13,7 @@ pub struct Dimension {
     pub bare: bool,
 }
 
-/// A unit: one of it is `numerator / denominator` of the bench's own unit.
+/// A unit: one of it is `numerator / denominator` of the bench's own unit, counted from `zero`.
 ///
 /// Two numbers, so that both ways are rounded once: 120 g is 120 × 1 / 1000 kg.
 #[derive(Debug, PartialEq)]
@@ -24,6 +24,8 @@ pub struct Unit {
     pub numerator: f64,
     /// Exact denominator of its size.
     pub denominator: f64,
+    /// Its number at the zero of the bench's own unit: 32 for °F, else 0.
+    pub zero: f64,
     /// The system of units it belongs to.
     pub system: System,
 }
@@ -47,12 +49,12 @@ impl Unit {
 
     /// From a number of this unit to the bench's own.
     pub fn to_own(&self, number: f64) -> f64 {
-        number * self.numerator / self.denominator
+        (number - self.zero) * self.numerator / self.denominator
     }
 
     /// From the bench's own unit to a number of this one.
     pub fn from_own(&self, own: f64) -> f64 {
-        own * self.denominator / self.numerator
+        own * self.denominator / self.numerator + self.zero
     }
 
     /// Whether people of `system` use it.

@@ -1,5 +1,6 @@
 //! From written text to a number: `"13 ft"` is 3.9624 m.
 
+use super::number::{Leading, leading};
 use super::table::ALL;
 use super::{Dimension, Unit};
 use thiserror::Error;
@@ -22,6 +23,14 @@ pub enum Misfit {
     /// NaN, infinity, or too large for a number.
     #[error("{0:?} is not a finite number")]
     NotFinite(String),
+    /// A comma, which is a point to some and a thousand to others.
+    #[error("{0:?} has a comma; write 1200 or 1.2, without one")]
+    Comma(String),
+    /// Several parts that do not make one quantity.
+    #[error(
+        "{0:?} is not one quantity: each part must be in a smaller unit than the one before, and less than one of it"
+    )]
+    Parts(String),
     /// A number without unit.
     #[error("{0:?} has no unit")]
     NoUnit(String),
@@ -40,26 +49,97 @@ impl Dimension {
     ///
     /// [`Misfit`] says what the text is instead.
     pub fn parse(&self, text: &str) -> Result<Reading, Misfit> {
-        let trimmed = text.trim();
-        let (number, unit) = trimmed.split_at(number_length(trimmed));
-        let unit = unit.trim();
-        let Ok(number) = number.parse::<f64>() else { return Err(not_a_number(text)) };
-        if !number.is_finite() {
+        let spelt = text.trim().replace(" per ", "/");
+        let mut rest = spelt.as_str();
+        let mut sum: Option<Reading> = None;
+        loop {
+            let part = part(rest, text)?;
+            let reading = self.reading(&part, text)?;
+            rest = part.rest;
+            sum = Some(match sum {
+                None => reading,
+                Some(before) => joined(before, reading, text)?,
+            });
+            if let (true, Some(sum)) = (rest.is_empty(), sum) {
+                return if sum.value.is_finite() {
+                    Ok(sum)
+                } else {
+                    Err(Misfit::NotFinite(text.to_owned()))
+                };
+            }
+        }
+    }
+
+    /// What one part says; `text` is the whole.
+    fn reading(&self, part: &Part<'_>, text: &str) -> Result<Reading, Misfit> {
+        if !part.number.is_finite() {
             return Err(Misfit::NotFinite(text.to_owned()));
         }
-        if unit.is_empty() && self.bare {
-            return Ok(Reading { value: number, unit: None });
+        if part.unit.is_empty() && self.bare {
+            return Ok(Reading { value: part.number, unit: None });
         }
-        let unit = self.unit(unit).ok_or_else(|| misfit(text, unit))?;
-        let value = unit.to_own(number);
-        let finite = value.is_finite().then_some(Reading { value, unit: Some(unit) });
-        finite.ok_or_else(|| Misfit::NotFinite(text.to_owned()))
+        let unit = self.unit(part.unit).ok_or_else(|| misfit(text, part.unit))?;
+        Ok(Reading { value: unit.to_own(part.number), unit: Some(unit) })
     }
 
     /// What would be right: `a length such as "4.0 m" or "13 ft"`.
     pub fn wanted(&self) -> String {
         format!("{} such as {}", self.name, self.example)
     }
+}
+
+/// One number with its unit, and what follows.
+#[derive(Debug)]
+struct Part<'a> {
+    number: f64,
+    unit: &'a str,
+    rest: &'a str,
+}
+
+/// The part that `rest` begins with; `text` is the whole.
+fn part<'a>(rest: &'a str, text: &str) -> Result<Part<'a>, Misfit> {
+    let Leading { number, rest } = leading(rest).ok_or_else(|| not_a_number(text))?;
+    if rest.starts_with(',') {
+        return Err(Misfit::Comma(text.to_owned()));
+    }
+    let rest = rest.trim_start();
+    // A foot or inch mark ends where it stands; another unit reaches to the number of the next part.
+    let end = if rest.starts_with(MARKS) {
+        rest.chars().next().map_or(0, char::len_utf8)
+    } else {
+        unit_length(rest)
+    };
+    let (unit, rest) = rest.split_at(end);
+    Ok(Part { number, unit: unit.trim_end(), rest: rest.trim_start() })
+}
+
+/// Foot and inch marks.
+const MARKS: [char; 4] = ['\'', '"', '′', '″'];
+
+/// Bytes of a unit: up to a space that a number follows.
+fn unit_length(text: &str) -> usize {
+    let starts = |at: usize| leading(text[at..].trim_start()).is_some();
+    let spaces = text.char_indices().filter(|(_, letter)| letter.is_whitespace());
+    spaces.map(|(at, _)| at).find(|&at| starts(at)).unwrap_or(text.len())
+}
+
+/// Two parts of one quantity: the second in a smaller unit and never below zero.
+fn joined(before: Reading, part: Reading, text: &str) -> Result<Reading, Misfit> {
+    let (Some(large), Some(small)) = (before.unit, part.unit) else {
+        return Err(Misfit::Parts(text.to_owned()));
+    };
+    let smaller = small.to_own(1.0) < large.to_own(1.0) && large.zero == 0.0 && small.zero == 0.0;
+    // Twelve inches are a foot, though their product may fall short of it by the last bit.
+    let whole = part.value > large.to_own(1.0 - 1e-9);
+    if !smaller || part.value < 0.0 || whole {
+        return Err(Misfit::Parts(text.to_owned()));
+    }
+    let value = if before.value.is_sign_negative() {
+        before.value - part.value
+    } else {
+        before.value + part.value
+    };
+    Ok(Reading { value, unit: part.unit })
 }
 
 /// What the number with this `unit` is, since it is not of the kind that is wanted.
@@ -82,31 +162,12 @@ fn not_a_number(text: &str) -> Misfit {
     }
 }
 
-/// Bytes of the decimal number that `text` begins with: sign, digits, point, exponent.
-fn number_length(text: &str) -> usize {
-    let bytes = text.as_bytes();
-    let digits = |from: usize| bytes[from..].iter().take_while(|b| b.is_ascii_digit()).count();
-    let sign = |at: usize| usize::from(matches!(bytes.get(at), Some(b'+' | b'-')));
-    let mut end = sign(0);
-    end += digits(end);
-    if bytes.get(end) == Some(&b'.') {
-        end += 1 + digits(end + 1);
-    }
-    if matches!(bytes.get(end), Some(b'e' | b'E')) {
-        let from = end + 1 + sign(end + 1);
-        let count = digits(from.min(bytes.len()));
-        if count > 0 {
-            end = from + count;
-        }
-    }
-    end
-}
-
 #[cfg(test)]
 mod tests {
     use super::super::{
-        ACCELERATION, ANGULAR_RATE, LENGTH, MASS_PER_TURN, PULSES_PER_LENGTH, RATE, RATIO,
-        SHAFT_SPEED, SPEED, TIME,
+        ACCELERATION, ANGULAR_RATE, DISPLACEMENT, FLOW, LENGTH, MASS, MASS_PER_TURN, PER_AREA,
+        PER_MASS, PRESSURE, PULSES_PER_LENGTH, RATE, RATIO, SHAFT_SPEED, SPEED, TEMPERATURE, TIME,
+        TORQUE,
     };
     use super::*;
 
@@ -140,6 +201,60 @@ mod tests {
             let near = have.as_ref().is_ok_and(|have| (have / want - 1.0).abs() < 1e-9);
             assert!(near, "{text}: have {have:?}, want {want}");
         }
+    }
+
+    #[test]
+    fn the_habits_of_the_shop_are_read() {
+        let cases: [(&Dimension, &str, f64); 22] = [
+            (&LENGTH, "7 1/2 in", 0.1905),
+            (&LENGTH, "7-1/2\"", 0.1905),
+            (&LENGTH, "13'6\"", 4.1148),
+            (&LENGTH, "13' 6 1/2\"", 4.1275),
+            (&LENGTH, "13 ft 6 in", 4.1148),
+            (&LENGTH, "-1 ft 6 in", -0.4572),
+            (&LENGTH, "5 feet", 1.524),
+            (&MASS, "3 lb 4 oz", 1.474_175_202_5),
+            (&MASS, "3 lbs", 1.360_777_11),
+            (&MASS, "2½ lb", 1.133_980_925),
+            (&TIME, "1 min 30 s", 90.0),
+            (&RATE, "20 lb per acre", 22.417_023_123_9),
+            (&FLOW, "3 gpm", 3.0 * 3.785_411_784e-3 / 60.0),
+            (&FLOW, "12 L/min", 2e-4),
+            (&PRESSURE, "2300 psi", 2300.0 * 6_894.757_293_168),
+            (&TORQUE, "350 lb-in", 350.0 * 0.112_984_829_027_6),
+            (&DISPLACEMENT, "6.1 in3", 6.1 * 1.638_706_4e-5),
+            (&DISPLACEMENT, "100 cu in", 100.0 * 1.638_706_4e-5),
+            (&TEMPERATURE, "104 °F", 40.0),
+            (&TEMPERATURE, "14 F", -10.0),
+            (&PER_AREA, "26 plants/ft2", 26.0 / 0.092_903_04),
+            (&PER_MASS, "200000 seeds/lb", 440_924.524_369),
+        ];
+        for (kind, text, want) in cases {
+            let have = kind.parse(text).map(|reading| reading.value);
+            let near = have.as_ref().is_ok_and(|have| (have / want - 1.0).abs() < 1e-9);
+            assert!(near, "{text}: have {have:?}, want {want}");
+        }
+    }
+
+    #[test]
+    fn parts_that_make_no_quantity_are_refused() {
+        for text in [
+            "6 in 13 ft",
+            "4 m 4 m",
+            "13 ft 12 in",
+            "13 ft -6 in",
+            "13 ft 6 kg",
+            "4 m 5",
+            "1,200 m",
+            "1/0 m",
+        ] {
+            assert!(LENGTH.parse(text).is_err(), "{text}: {:?}", LENGTH.parse(text));
+        }
+        assert!(TEMPERATURE.parse("40 °C 3 °F").is_err());
+        assert_eq!(
+            LENGTH.parse("1,200 m").unwrap_err().to_string(),
+            r#""1,200 m" has a comma; write 1200 or 1.2, without one"#
+        );
     }
 
     #[test]

@@ -2,6 +2,7 @@
 
 use super::as_built;
 use super::drive::{self, drive};
+use super::hydraulics;
 use super::limits;
 use super::section::{Section, parse};
 use super::speed::referred;
@@ -13,7 +14,7 @@ use crate::unit::{LENGTH, PULSES_PER_LENGTH, SPEED, TIME};
 use std::path::Path;
 
 /// Keys of a drill file.
-const KEYS: [&str; 15] = [
+const KEYS: [&str; 16] = [
     "name",
     "demo",
     "side",
@@ -29,6 +30,7 @@ const KEYS: [&str; 15] = [
     "least_gap",
     "as_built",
     "limits",
+    "hydraulics",
 ];
 
 /// Keys of a side.
@@ -89,6 +91,10 @@ pub fn drill(path: &Path) -> Result<Drill, InputError> {
         lifting_m: root.quantity_or("lifting", OPENER_WAY, 0.0)?,
         least_gap_m: root.quantity_or("least_gap", LEAST_GAP, DEFAULT_GAP_M)?,
         limits,
+        hydraulics: root
+            .child("hydraulics", &hydraulics::KEYS)?
+            .map(|section| hydraulics::hydraulics(&section))
+            .transpose()?,
         told,
         truth,
         as_built: None,

@@ -124,7 +124,9 @@ impl<'a> Entry<'a> {
             (None, None) => Misfit::NotANumber(self.shown()),
         };
         let trouble = match misfit {
-            Misfit::NotANumber(_) | Misfit::NotFinite(_) => Trouble::NotANumber,
+            Misfit::NotANumber(_) | Misfit::NotFinite(_) | Misfit::Comma(_) | Misfit::Parts(_) => {
+                Trouble::NotANumber
+            }
             Misfit::NoUnit(_) | Misfit::OtherKind(..) | Misfit::UnknownUnit(..) => {
                 Trouble::WrongUnit
             }

@@ -14,6 +14,7 @@ mod drive;
 mod entry;
 mod event;
 mod field;
+mod hydraulics;
 mod limits;
 mod fitted;
 mod points;

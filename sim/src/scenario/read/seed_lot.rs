@@ -4,17 +4,22 @@ use super::points::{points, rising};
 use super::section::{Section, parse};
 use super::wanted::Wanted;
 use crate::input::{InputError, InputFile, Trouble};
-use crate::scenario::SeedLot;
-use crate::unit::{MASS_PER_TURN, RATE, SHAFT_SPEED};
+use crate::scenario::{Caught, SeedLot};
+use crate::unit::{MASS_PER_TURN, RATE, RATIO, SHAFT_SPEED};
 use std::path::Path;
 
 /// Keys of a seed file.
-const KEYS: [&str; 5] = ["name", "demo", "rate", "mass_per_turn", "meter_curve"];
+const KEYS: [&str; 6] = ["name", "demo", "rate", "mass_per_turn", "meter_curve", "caught"];
+
+/// Keys of `[caught]`.
+const CAUGHT_KEYS: [&str; 3] = ["date", "catches", "uncertainty"];
 
 /// Seeding rate.
 pub(super) const SEEDING_RATE: Wanted = Wanted::new(&RATE, 0.5, 500.0);
 const TURN: Wanted = Wanted::new(&MASS_PER_TURN, 0.0002, 5.0);
 const SHAFT: Wanted = Wanted::new(&SHAFT_SPEED, 0.001, 10.0);
+
+const UNCERTAINTY: Wanted = Wanted::new(&RATIO, 0.0, 1.0);
 
 /// Shaft speed at which a constant mass per turn is noted; it holds at every other too, turns/s.
 const ANY_SPEED: f64 = 1.0;
@@ -33,6 +38,19 @@ pub fn seed_lot(path: &Path) -> Result<SeedLot, InputError> {
         demo: root.find("demo")?.map_or(Ok(false), |entry| entry.flag())?,
         rate_kg_per_ha: root.quantity("rate", SEEDING_RATE)?,
         curve: curve(&root)?,
+        caught: root.child("caught", &CAUGHT_KEYS)?.map(|section| caught(&section)).transpose()?,
+    })
+}
+
+/// Reads where the mass per turn comes from.
+fn caught(section: &Section<'_>) -> Result<Caught, InputError> {
+    Ok(Caught {
+        date: section.need("date")?.text()?.to_owned(),
+        catches: section.need("catches")?.whole(1..=1000)?,
+        uncertainty: section
+            .find("uncertainty")?
+            .map(|entry| entry.quantity(UNCERTAINTY))
+            .transpose()?,
     })
 }
 
