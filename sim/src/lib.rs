@@ -14,6 +14,8 @@ pub mod score;
 pub mod trace;
 pub mod verdict;
 pub mod desk;
+pub mod carry;
+pub mod sheet;
 pub mod size;
 pub mod fit;
 pub mod shop;

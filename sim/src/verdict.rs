@@ -21,6 +21,8 @@ pub struct Verdict {
     pub demo: bool,
     /// Speed source in words: `pulses, 130 per metre`, `GNSS 10 Hz, 0.1 s late, 0.02 m/s noise`.
     pub source: String,
+    /// Fingerprint of the settings that were proved: that of the image a board loads.
+    pub fingerprint: String,
     /// All tolerances were kept.
     pub pass: bool,
     /// Number of noise seeds run; each figure of `score` is that of the seed that is worst in it.

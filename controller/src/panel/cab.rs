@@ -25,6 +25,9 @@ use crate::watch::Item;
 /// The answer to a wish is shown for so long, ms.
 const MESSAGE_MS: u32 = 3_000;
 
+/// The fingerprint of the settings is shown for so long after it was told, ms.
+const GREETING_MS: u32 = 5_000;
+
 /// The operator's panel.
 #[derive(Clone, Debug)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
@@ -48,6 +51,8 @@ pub struct Panel {
     pub(super) question: Option<(Question, u32)>,
     /// What became of a wish, and when.
     pub(super) message: Option<(Wish, Answer, u32)>,
+    /// Fingerprint of the settings, and when it was told.
+    greeting: Option<(u32, u32)>,
     /// The wish that waits for its answer.
     pub(super) asked: Option<Wish>,
 }
@@ -76,8 +81,21 @@ impl Panel {
             page: 0,
             question: None,
             message: None,
+            greeting: None,
             asked: None,
         })
+    }
+
+    /// Shows the fingerprint of the settings that were loaded, [`fingerprint`](crate::settings::image::fingerprint) of
+    /// their image, for five seconds: to be called at start, so that a person compares it with what was proved.
+    pub const fn greet(&mut self, fingerprint: u32) {
+        self.greeting = Some((fingerprint, self.at_ms));
+    }
+
+    /// The fingerprint while it is shown.
+    pub(super) fn greeting(&self) -> Option<u32> {
+        let (fingerprint, told) = self.greeting?;
+        (self.at_ms.saturating_sub(told) < GREETING_MS).then_some(fingerprint)
     }
 
     /// To be called on every tick: an alarm may last no longer than one.

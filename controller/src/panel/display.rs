@@ -1,4 +1,5 @@
-//! What of the panel is on the display: a question before a message, before an alarm, before the page.
+//! What of the panel is on the display: a question before a message, before an alarm, before the settings' fingerprint at start, before
+//! the page.
 
 use super::advice::Advice;
 use super::cab::Panel;
@@ -7,6 +8,7 @@ use super::question::Question;
 use super::row::mass;
 use super::screen::{Screen, Size};
 use super::wish::{Answer, Wish};
+use crate::settings::image::spell;
 use crate::watch::Item;
 
 /// On the narrow display a row of what to do stands for so long, ms.
@@ -24,8 +26,22 @@ impl Panel {
         if let Some(item) = self.told.unnoticed() {
             return self.alarming(item);
         }
+        if let Some(fingerprint) = self.greeting() {
+            return self.greeted(fingerprint);
+        }
         let view = self.view();
         self.shown_page().map_or_else(|| self.blank().filled(), |page| page.screen(&view))
+    }
+
+    /// Which settings are loaded.
+    fn greeted(&self, fingerprint: u32) -> Screen {
+        let mut screen = self.blank();
+        screen.say("Settings loaded");
+        let mut line = Line::default();
+        spell(fingerprint).signs().for_each(|sign| line.sign(sign));
+        screen.push(line);
+        screen.say("Same as proved?");
+        screen.filled()
     }
 
     const fn blank(&self) -> Screen {

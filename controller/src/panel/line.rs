@@ -22,7 +22,7 @@ impl<const N: usize> Line<N> {
     }
 
     /// Adds a sign.
-    fn sign(&mut self, sign: u8) {
+    pub(super) fn sign(&mut self, sign: u8) {
         let printable = (b' '..=b'~').contains(&sign);
         let _full = self.signs.push(if printable { sign } else { b'?' }).is_err();
     }

@@ -3,7 +3,8 @@
 //! Each figure of the verdict is that of the seed that is worst in it.
 
 use super::notes::notes;
-use super::{Law, Look, Ours, Outcome, run_piece};
+use super::{Law, Look, Ours, Outcome, run_piece, settings};
+use crate::carry::Image;
 use crate::fault::WrongBuild;
 use crate::field::{FieldFigures, Survey};
 use crate::ground::real;
@@ -186,6 +187,7 @@ fn verdict(scenario: &Scenario, runs: &[Run], rivals: Rivals) -> Verdict {
         seed_lot: scenario.lots().map(|lot| lot.name.as_str()).collect::<Vec<_>>().join(" and "),
         demo: scenario.drill.demo || scenario.lots().any(|lot| lot.demo),
         source: source(scenario),
+        fingerprint: fingerprint(scenario),
         pass: misses.is_empty(),
         runs: runs.len(),
         notes: notes(scenario, &score, runs.iter().find_map(|run| run.stopped)),
@@ -195,6 +197,12 @@ fn verdict(scenario: &Scenario, runs: &[Run], rivals: Rivals) -> Verdict {
         field,
         misses,
     }
+}
+
+/// The fingerprint of what the controller was told.
+fn fingerprint(scenario: &Scenario) -> String {
+    // A scenario that the controller refuses is not judged.
+    Image::of(&settings(scenario)).map_or_else(|_| String::new(), |image| image.fingerprint())
 }
 
 /// The gaps that the controller logged, for a person.

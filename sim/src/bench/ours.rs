@@ -10,6 +10,7 @@ use controller::quantity::Instant;
 use controller::section::SideState;
 use controller::seed::Product;
 use controller::sense::{Direction, Pulses};
+use controller::settings::{SettingsConfig, image};
 use controller::tally::Account;
 use controller::watch::Item;
 use controller::{Act, Controller, Inputs, Outputs, Settings, SettingsError};
@@ -45,6 +46,15 @@ pub struct Ours {
     gaps: Vec<Gap>,
 }
 
+/// The settings as a board reads them: out of their image. What is proved is what is carried.
+fn carried(config: &SettingsConfig) -> SettingsConfig {
+    let mut bytes = [0; image::MAX_IMAGE];
+    let written = image::write(config, &mut bytes);
+    let read = written.and_then(|length| image::read(bytes.get(..length).unwrap_or_default()));
+    // What no image can hold breaks a rule of the settings as well, which names it.
+    read.unwrap_or_else(|_| config.clone())
+}
+
 impl Ours {
     /// A controller for the scenario.
     ///
@@ -68,7 +78,7 @@ impl Ours {
         if let Some(wrong) = wrong {
             (wrong.settings)(&mut config);
         }
-        let settings = Settings::new(&config)?;
+        let settings = Settings::new(&carried(&config))?;
         let controller = Controller::new(settings);
         Ok(Self {
             wrong,

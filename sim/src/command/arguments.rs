@@ -4,6 +4,8 @@ use super::faults::FaultsOptions;
 use super::fit::FitOptions;
 use super::replay::ReplayOptions;
 use super::run::RunOptions;
+use super::settings::SettingsOptions;
+use super::sheet::SheetOptions;
 use super::size::SizeOptions;
 use super::sweep::SweepOptions;
 use super::verify::VerifyOptions;
@@ -38,6 +40,10 @@ pub(super) enum Command {
     Replay(ReplayOptions),
     /// Say whether a drive suits a drill, a seed lot and the ground speeds they are to work at.
     Size(SizeOptions),
+    /// Write the settings image that a board loads, or check one: the settings that were proved, byte for byte.
+    Settings(SettingsOptions),
+    /// Print the page for the cab and the shop: rates, speeds, checklist, alarms, cautions.
+    Sheet(SheetOptions),
     /// Measure the built drive from a recorded step log.
     Fit(FitOptions),
     /// Judge many cases, each on a machine drawn at random within written ranges.
@@ -60,6 +66,8 @@ impl Command {
             Self::Run(_) => "run",
             Self::Replay(_) => "replay",
             Self::Size(_) => "size",
+            Self::Settings(_) => "settings",
+            Self::Sheet(_) => "sheet",
             Self::Fit(_) => "fit",
             Self::Sweep(_) => "sweep",
             Self::Faults(_) => "faults",

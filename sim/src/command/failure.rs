@@ -1,6 +1,7 @@
 //! Why a command came to no result.
 
 use super::{Exit, ValueError};
+use crate::carry::CarryError;
 use crate::fit::FitError;
 use crate::input::InputError;
 use crate::report::Complaint;
@@ -50,6 +51,14 @@ pub enum Failure {
         /// The rule that is broken.
         why: SettingsError,
     },
+    /// Settings that cannot be carried, or an image that is not taken.
+    #[error("failed to use {}: {why}", file.display())]
+    Carried {
+        /// The image's or the settings' file.
+        file: PathBuf,
+        /// Why not.
+        why: CarryError,
+    },
     /// A step log does not show the drive.
     #[error("failed to fit the drive of {}: {why}", file.display())]
     Unfit {
@@ -81,6 +90,7 @@ impl Failure {
             Self::Usage(_) | Self::Target { .. } => Exit::Usage,
             Self::Input(_)
             | Self::Value(_)
+            | Self::Carried { .. }
             | Self::Refused { .. }
             | Self::Drawn { .. }
             | Self::Unfit { .. } => Exit::Input,
@@ -103,6 +113,7 @@ impl Failure {
             Self::Refused { file: place, .. }
             | Self::Drawn { file: place, .. }
             | Self::Unfit { file: place, .. }
+            | Self::Carried { file: place, .. }
             | Self::Target { place, .. }
             | Self::Write { place, .. } => {
                 let file = Some(place.display().to_string());

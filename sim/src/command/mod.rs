@@ -21,6 +21,8 @@ mod relative;
 mod replay;
 mod run;
 mod say;
+mod settings;
+mod sheet;
 mod size;
 mod sweep;
 mod value;
@@ -55,6 +57,8 @@ pub fn main(arguments: impl Iterator<Item = OsString>) -> Exit {
         Command::Replay(options) => replay::replay(&options, shared),
         Command::Size(options) => size::size(&options, shared),
         Command::Fit(options) => fit::fit(&options, shared),
+        Command::Settings(options) => settings::settings(&options, shared),
+        Command::Sheet(options) => sheet::page(&options, shared),
         Command::Sweep(options) => sweep::sweep(&options, shared),
         Command::Faults(options) => faults::faults(&options, shared),
     };

@@ -58,7 +58,8 @@ pub(super) fn write(outputs: &[Output]) -> Result<(), Failure> {
     let failed = |output: &Output, why| Failure::Write { place: output.file.clone(), why };
     let mut complete = Vec::new();
     for output in outputs {
-        complete.push((output, staged(output).map_err(|why| failed(output, why))?));
+        let staged = staged(&output.file, output.content.as_bytes());
+        complete.push((output, staged.map_err(|why| failed(output, why))?));
     }
     for (output, staged) in complete {
         staged.persist(&output.file).map_err(|error| failed(output, error.error))?;
@@ -66,16 +67,23 @@ pub(super) fn write(outputs: &[Output]) -> Result<(), Failure> {
     Ok(())
 }
 
+/// Writes a file that is no text.
+pub(super) fn write_bytes(file: &Path, bytes: &[u8]) -> Result<(), Failure> {
+    let failed = |why| Failure::Write { place: file.to_owned(), why };
+    let staged = staged(file, bytes).map_err(failed)?;
+    staged.persist(file).map(drop).map_err(|error| failed(error.error))
+}
+
 /// The content under another name in the same folder; it goes away by itself unless it is renamed.
-fn staged(output: &Output) -> io::Result<NamedTempFile> {
-    let folder = folder(&output.file);
+fn staged(target: &Path, content: &[u8]) -> io::Result<NamedTempFile> {
+    let folder = folder(target);
     fs::create_dir_all(folder)?;
     let mut builder = Builder::new();
     builder.prefix(".meterwright-");
     #[cfg(unix)]
     builder.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o666));
     let mut file = builder.tempfile_in(folder)?;
-    file.write_all(output.content.as_bytes())?;
+    file.write_all(content)?;
     file.as_file().sync_all()?;
     Ok(file)
 }

@@ -92,8 +92,12 @@ impl InputFile {
     }
 }
 
-/// The bytes of a file.
-fn bytes(path: &Path) -> Result<Vec<u8>, InputError> {
+/// The bytes of a file, whatever they are.
+///
+/// # Errors
+///
+/// Missing, a directory, unreadable or too long.
+pub fn bytes(path: &Path) -> Result<Vec<u8>, InputError> {
     let refuse = |trouble, what: &str, remedy: &str| whole(path, trouble, what, remedy);
     if path.is_dir() {
         let remedy = "name a file inside it";

@@ -10,5 +10,5 @@ mod file;
 mod spelling;
 
 pub use error::{InputError, Place, Trouble};
-pub use file::InputFile;
+pub use file::{InputFile, bytes};
 pub use spelling::nearest;

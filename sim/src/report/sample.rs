@@ -117,6 +117,7 @@ pub(super) fn passing(scenario: &str) -> Judged {
         seed_lot: "Demo lot 110".to_owned(),
         demo: true,
         source: "pulses, 130 per metre".to_owned(),
+        fingerprint: "29A4-KX37".to_owned(),
         pass: true,
         runs: 1,
         score: score(1.03),

@@ -3,6 +3,7 @@
 
 mod bench;
 mod bus_logs;
+mod carried;
 mod documents;
 mod exits;
 mod faults;

@@ -114,3 +114,28 @@ fn the_status_line_of_the_document_is_one_that_is_sent() {
     let line = text.lines().find(|line| line.trim().starts_with("state=")).expect("an example");
     assert_eq!(keys(line.trim()), keys(&panel.status()));
 }
+
+#[test]
+fn the_settings_fingerprint_is_shown_at_start_until_an_alarm_or_five_seconds() {
+    use controller::panel::{Buttons, ITEMS, Seen, Units};
+    use controller::quantity::Instant;
+    for size in [Size::Two16, Size::Four20] {
+        let mut panel = crate::drill::panel(Units::Metric, size);
+        panel.greet(0x0123_CDEF);
+        let shows = |panel: &controller::panel::Panel| {
+            panel.screen().rows().any(|row| row.trim_end() == "2345-KRTX")
+        };
+        assert!(shows(&panel), "{:?}", panel.screen());
+        let calm = Seen::default();
+        panel.update(calm, Buttons::default(), Instant::from_micros(1_000_000));
+        panel.update(calm, Buttons::default(), Instant::from_micros(5_500_000));
+        assert!(shows(&panel), "4.5 s on");
+        let item = controller::panel::ITEMS.first().copied();
+        let mut alarmed = panel.clone();
+        let alarm = Seen { alarm: item, ..calm };
+        alarmed.update(alarm, Buttons::default(), Instant::from_micros(5_600_000));
+        assert!(!shows(&alarmed), "an alarm comes first");
+        panel.update(calm, Buttons::default(), Instant::from_micros(6_500_000));
+        assert!(!shows(&panel), "after five seconds");
+    }
+}

@@ -26,18 +26,22 @@ pub const fn spell(fingerprint: u32) -> Spelt {
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub struct Spelt(u32);
 
+impl Spelt {
+    /// Its signs, the dash among them.
+    pub fn signs(self) -> impl Iterator<Item = u8> {
+        // The dash stands between bits 16 and 15.
+        let places = [28_u32, 24, 20, 16, 32, 12, 8, 4, 0];
+        places.into_iter().map(move |place| {
+            let nibble = self.0.checked_shr(place).map(|shifted| shifted & 0xF);
+            let index = nibble.and_then(|nibble| usize::try_from(nibble).ok());
+            index.and_then(|index| SIGNS.get(index)).copied().unwrap_or(b'-')
+        })
+    }
+}
+
 impl fmt::Display for Spelt {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        for place in 0_u32..8 {
-            if place == 4 {
-                f.write_str("-")?;
-            }
-            let nibble =
-                (self.0.wrapping_shr(28_u32.saturating_sub(place.saturating_mul(4)))) & 0xF;
-            let sign = usize::try_from(nibble).ok().and_then(|nibble| SIGNS.get(nibble));
-            write!(f, "{}", char::from(sign.copied().unwrap_or(b'?')))?;
-        }
-        Ok(())
+        self.signs().try_for_each(|sign| write!(f, "{}", char::from(sign)))
     }
 }
 

@@ -38,7 +38,7 @@ impl<'a> Setups<'a> {
 }
 
 fn line(index: usize, verdict: &Verdict) -> String {
-    let Verdict { drill, numbers, seed_lot, source, runs, demo, .. } = verdict;
+    let Verdict { drill, numbers, seed_lot, source, fingerprint, runs, demo, .. } = verdict;
     let worst = if *runs > 1 {
         format!(", worst of {}", count(*runs, "noise seed"))
     } else {
@@ -46,7 +46,7 @@ fn line(index: usize, verdict: &Verdict) -> String {
     };
     let demo = if *demo { "  (demonstration data)" } else { "" };
     format!(
-        "  {:<2} {drill}, {numbers} | {seed_lot} | speed from {source}{worst}{demo}\n",
+        "  {:<2} {drill}, {numbers} | {seed_lot} | speed from {source}{worst} | settings {fingerprint}{demo}\n",
         letter(index)
     )
 }
@@ -55,7 +55,7 @@ fn line(index: usize, verdict: &Verdict) -> String {
 fn same(one: &Verdict, other: &Verdict) -> bool {
     let parts = |it: &'_ Verdict| {
         let drill = (it.drill.clone(), it.numbers.clone());
-        (drill, it.seed_lot.clone(), it.source.clone(), it.runs, it.demo)
+        (drill, it.seed_lot.clone(), it.source.clone(), it.fingerprint.clone(), it.runs, it.demo)
     };
     parts(one) == parts(other)
 }

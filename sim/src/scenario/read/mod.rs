@@ -36,6 +36,6 @@ pub(crate) use tolerance::tolerances;
 pub(crate) use wanted::Wanted;
 
 pub use drill::drill;
-pub use replay::replay;
+pub use replay::{replay, standing};
 pub use run::scenario;
 pub use seed_lot::seed_lot;
