@@ -2,6 +2,8 @@
 
 use super::faults::FaultsOptions;
 use super::fit::FitOptions;
+use super::help;
+use super::manual::{CompletionsOptions, ManualOptions};
 use super::replay::ReplayOptions;
 use super::run::RunOptions;
 use super::settings::SettingsOptions;
@@ -12,9 +14,9 @@ use super::verify::VerifyOptions;
 use crate::unit::System;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
-/// Proves the control of a hydraulically driven seed meter on the bench, before a hose is cut.
+/// Sizes, proves and accounts for a seed meter that is turned by a hydraulic motor.
 #[derive(Debug, Parser)]
-#[command(name = "meterwright", version, after_help = EXIT_CODES)]
+#[command(name = "meterwright", version, long_about = help::ABOUT, after_help = help::SHORT, after_long_help = help::LONG)]
 pub struct Arguments {
     /// The command; `verify` where none is named.
     #[command(subcommand)]
@@ -23,11 +25,6 @@ pub struct Arguments {
     #[command(flatten)]
     pub(super) shared: Shared,
 }
-
-/// Below the help.
-const EXIT_CODES: &str = "Without a command every demo scenario is verified.\n\n\
-Exit codes: 0 all within tolerance, 1 a tolerance was missed, 2 usage, 3 an input file is wrong, \
-4 internal.";
 
 /// The commands.
 #[derive(Debug, Subcommand)]
@@ -50,6 +47,10 @@ pub(super) enum Command {
     Sweep(SweepOptions),
     /// Inject every fault through a headland cycle: which are told, how soon, at what cost in seed.
     Faults(FaultsOptions),
+    /// Write the man pages.
+    Manual(ManualOptions),
+    /// Print what a shell completes: meterwright completions bash > /etc/bash_completion.d/meterwright
+    Completions(CompletionsOptions),
 }
 
 impl Default for Command {
@@ -71,6 +72,8 @@ impl Command {
             Self::Fit(_) => "fit",
             Self::Sweep(_) => "sweep",
             Self::Faults(_) => "faults",
+            Self::Manual(_) => "manual",
+            Self::Completions(_) => "completions",
         }
     }
 }

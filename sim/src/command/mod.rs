@@ -14,6 +14,8 @@ mod exit;
 mod failure;
 mod faults;
 mod fit;
+mod help;
+mod manual;
 mod output;
 mod progress;
 mod record;
@@ -61,6 +63,8 @@ pub fn main(arguments: impl Iterator<Item = OsString>) -> Exit {
         Command::Sheet(options) => sheet::page(&options, shared),
         Command::Sweep(options) => sweep::sweep(&options, shared),
         Command::Faults(options) => faults::faults(&options, shared),
+        Command::Manual(options) => manual::manual(&options, shared),
+        Command::Completions(options) => manual::completions(&options, shared),
     };
     outcome.unwrap_or_else(|failure| complain(name, shared, &failure))
 }

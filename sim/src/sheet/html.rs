@@ -21,7 +21,8 @@ p{margin:2px 0}ul{margin:2px 0;padding-left:12px}.demo{font-weight:bold}";
 /// The sheet as a page.
 pub fn html(sheet: &Sheet) -> String {
     let title = escaped(&sheet.title);
-    let demo = if sheet.demo { " <span class=\"demo\">(demo: invented numbers)</span>" } else { "" };
+    let demo =
+        if sheet.demo { " <span class=\"demo\">(demo: invented numbers)</span>" } else { "" };
     let mut page = format!(
         "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n<title>{title}</title>\n<style>{STYLE}</style>\n\
          </head>\n<body>\n<header><h1>{title}{demo}</h1><span class=\"print\">{}</span></header>\n<main>\n",

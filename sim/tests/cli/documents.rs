@@ -6,7 +6,8 @@ use std::collections::BTreeSet;
 use std::fs;
 
 /// The commands there are.
-const COMMANDS: [&str; 7] = ["verify", "run", "replay", "size", "fit", "sweep", "faults"];
+pub(crate) const COMMANDS: [&str; 7] =
+    ["verify", "run", "replay", "size", "fit", "sweep", "faults"];
 
 fn cli() -> String {
     fs::read_to_string(root().join("docs/cli.md")).expect("docs/cli.md is there")
