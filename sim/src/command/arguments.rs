@@ -37,7 +37,7 @@ pub(super) enum Command {
     /// Do the same with a recorded track.
     Replay(ReplayOptions),
     /// Say whether a drive suits a drill, a seed lot and the ground speeds they are to work at.
-    Size(SizeOptions),
+    Size(Box<SizeOptions>),
     /// Measure the built drive from a recorded step log.
     Fit(FitOptions),
     /// Judge many cases, each on a machine drawn at random within written ranges.

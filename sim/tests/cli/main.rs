@@ -12,6 +12,7 @@ mod pipes;
 mod receiver_logs;
 mod runs;
 mod schema;
+mod size_values;
 mod sized;
 mod sweep;
 mod wrong_runs;
