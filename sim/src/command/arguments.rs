@@ -36,7 +36,7 @@ pub(super) enum Command {
     /// Do the same with a recorded track.
     Replay(ReplayOptions),
     /// Say whether a drive suits a drill, a seed lot and the ground speeds they are to work at.
-    Size(SizeOptions),
+    Size(Box<SizeOptions>),
     /// Write the settings image that a board loads, or check one: the settings that were proved, byte for byte.
     Settings(SettingsOptions),
     /// Print the page for the cab and the shop: rates, speeds, checklist, alarms, cautions.

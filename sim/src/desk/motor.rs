@@ -2,7 +2,7 @@
 //!
 //! `Q = D n / η_v`, `T = D p η_m / 2π`, `P = p Q`.
 
-use std::f64::consts::TAU;
+use std::f64::consts::{PI, TAU};
 
 /// Flow that a motor without leakage takes, m³/s.
 pub const fn flow_m3_per_s(displacement_m3: f64, turns_per_s: f64) -> f64 {
@@ -47,6 +47,26 @@ pub const fn drop_pa(displacement_m3: f64, torque_nm: f64) -> f64 {
     torque_nm * TAU / displacement_m3
 }
 
+/// Share of the oil's torque that reaches the shaft.
+pub const fn mechanical_efficiency(torque_nm: f64, displacement_m3: f64, drop_pa: f64) -> f64 {
+    torque_nm / self::torque_nm(displacement_m3, drop_pa)
+}
+
+/// Share of the oil's torque that reaches the shaft, where the whole and the volumetric share are known.
+pub const fn mechanical_of(overall: f64, volumetric: f64) -> f64 {
+    overall / volumetric
+}
+
+/// Power at a shaft, W.
+pub const fn power_w(torque_nm: f64, turns_per_s: f64) -> f64 {
+    torque_nm * TAU * turns_per_s
+}
+
+/// Displacement of a balanced vane motor, m³: the ring between rotor and cam, `π (R² − r²) L`.
+pub const fn vane_displacement_m3(rotor_m: f64, cam_m: f64, vane_m: f64) -> f64 {
+    PI * (cam_m * cam_m - rotor_m * rotor_m) * vane_m
+}
+
 /// Power at the shaft over power of the oil.
 pub const fn overall_efficiency(
     torque_nm: f64,
@@ -54,5 +74,5 @@ pub const fn overall_efficiency(
     drop_pa: f64,
     fed_m3_per_s: f64,
 ) -> f64 {
-    torque_nm * TAU * turns_per_s / (drop_pa * fed_m3_per_s)
+    power_w(torque_nm, turns_per_s) / (drop_pa * fed_m3_per_s)
 }

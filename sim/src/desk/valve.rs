@@ -19,6 +19,16 @@ pub fn rated_flow_for(flow: f64, opening: f64, drop: f64, rated_drop: f64) -> f6
     flow / (opening * (drop / rated_drop).sqrt())
 }
 
+/// Speed of the jet behind an orifice at a pressure drop, m/s: `v = sqrt(2 Δp / ρ)`.
+pub fn jet_mps(drop_pa: f64, density_kg_per_m3: f64) -> f64 {
+    (2.0 * drop_pa / density_kg_per_m3).sqrt()
+}
+
+/// Opening of a spool whose whole ring opens, m: `x = Q / (Cd π d v)`.
+pub fn ring_opening_m(flow_m3_per_s: f64, spool_m: f64, discharge: f64, jet_mps: f64) -> f64 {
+    flow_m3_per_s / (discharge * std::f64::consts::PI * spool_m * jet_mps)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

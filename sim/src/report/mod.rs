@@ -19,7 +19,7 @@ mod svg;
 mod text;
 
 pub use self::csv::{Cells, Ticks};
-pub use self::svg::{Picture, map};
+pub use self::svg::{Picture, map, sizing_plot};
 pub use json::{Complaint, Json, SCHEMA_VERSION, complaints, document, document_with};
 pub use results::{Judged, Record, Results};
 pub use text::Table;

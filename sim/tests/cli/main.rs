@@ -14,6 +14,7 @@ mod pipes;
 mod receiver_logs;
 mod runs;
 mod schema;
+mod size_values;
 mod sized;
 mod sweep;
 mod transcript;

@@ -9,6 +9,7 @@ mod drill;
 mod encoder;
 mod field;
 mod hydraulic;
+mod sizing;
 mod tracker;
 mod tuning;
 mod units;

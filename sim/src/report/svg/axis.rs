@@ -27,6 +27,11 @@ impl Axis {
         (value - self.offsets.get(piece).copied().unwrap_or_default()) / self.unit
     }
 
+    /// An axis of one piece, in its own unit from the start.
+    pub(super) fn plain(name: String, range: (f64, f64)) -> Self {
+        Self { name, range, seams: Vec::new(), unit: 1.0, offsets: vec![0.0] }
+    }
+
     /// An axis over `spans` (piece, first, last), in s or m.
     fn over(name: &str, unit: f64, spans: &[Span]) -> Self {
         let pieces = spans.iter().map(|span| span.piece + 1).max().unwrap_or(0);

@@ -24,10 +24,12 @@ mod map;
 mod palette;
 mod scale;
 mod sheet;
+mod sizing;
 mod soil;
 mod strip;
 
 pub use map::map;
+pub use sizing::sizing_plot;
 
 use super::{Judged, Record, Report, Results};
 use frame::Frame;

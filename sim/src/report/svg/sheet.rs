@@ -85,6 +85,11 @@ impl Sheet {
         self.drawn.append(path);
     }
 
+    /// Any other shape.
+    pub(super) fn shape(&mut self, shape: Path) {
+        self.drawn.append(shape);
+    }
+
     /// Words at (x, y of their base line).
     pub(super) fn words(&mut self, words: &str, (x, y): (f64, f64), ink: Ink) {
         let mut text = Text::new(words)

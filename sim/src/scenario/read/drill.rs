@@ -37,13 +37,16 @@ const KEYS: [&str; 16] = [
 const SIDE_KEYS: [&str; 7] =
     ["name", "width", "offset", "encoder_pulses", "encoder_channels", "product", "outlets"];
 
+/// Edges of an encoder per turn of the meter shaft.
+pub(crate) const ENCODER_PULSES: std::ops::RangeInclusive<u64> = 1..=4096;
+
 /// Outlets of a side.
 const OUTLETS: std::ops::RangeInclusive<u64> = 1..=512;
 
-const WIDTH: Wanted = Wanted::new(&LENGTH, 0.1, 18.0);
+pub(crate) const WIDTH: Wanted = Wanted::new(&LENGTH, 0.1, 18.0);
 const OFFSET: Wanted = Wanted::new(&LENGTH, -20.0, 20.0);
-pub(super) const GROUND_PULSES: Wanted = Wanted::new(&PULSES_PER_LENGTH, 1.0, 2000.0);
-const LOWEST_SPEED: Wanted = Wanted::new(&SPEED, 0.05, 2.0);
+pub(crate) const GROUND_PULSES: Wanted = Wanted::new(&PULSES_PER_LENGTH, 1.0, 2000.0);
+pub(crate) const LOWEST_SPEED: Wanted = Wanted::new(&SPEED, 0.05, 2.0);
 pub(super) const DELIVERY_DELAY: Wanted = Wanted::new(&TIME, 0.0, 2.0);
 const LIFT_DEBOUNCE: Wanted = Wanted::new(&TIME, 0.0, 0.5);
 
@@ -148,7 +151,7 @@ fn check_ground(section: &Section<'_>, before: &[Side], next: &Side) -> Result<(
 
 /// Reads one side.
 fn side(section: &Section<'_>) -> Result<Side, InputError> {
-    let pulses = section.need("encoder_pulses")?.whole(1..=4096)?;
+    let pulses = section.need("encoder_pulses")?.whole(ENCODER_PULSES)?;
     let channels = section.find("encoder_channels")?.map(|entry| entry.whole(1..=2)).transpose()?;
     Ok(Side {
         name: section.need("name")?.text()?.to_owned(),

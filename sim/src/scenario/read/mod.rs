@@ -14,7 +14,7 @@ mod drive;
 mod entry;
 mod event;
 mod field;
-mod hydraulics;
+pub(crate) mod hydraulics;
 mod limits;
 mod fitted;
 mod points;
@@ -29,10 +29,13 @@ mod truth;
 mod wanted;
 
 pub(crate) use as_built::of as as_built_of;
+pub(crate) use drill::{ENCODER_PULSES, GROUND_PULSES, LOWEST_SPEED, WIDTH};
 pub(crate) use entry::Entry;
 pub(crate) use section::{Section, parse};
+pub(crate) use seed_lot::{ANY_SPEED, SEEDING_RATE, TURN};
 pub(crate) use speed::referred;
 pub(crate) use tolerance::tolerances;
+pub(crate) use truth::off as as_told;
 pub(crate) use wanted::Wanted;
 
 pub use drill::drill;

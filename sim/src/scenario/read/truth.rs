@@ -47,7 +47,7 @@ const WANDER: Wanted = Wanted::new(&RATIO, 0.0, 0.3);
 const WANDER_TIME: Wanted = Wanted::new(&TIME, 0.1, 1.0e4);
 
 /// A machine that is what the controller is told, everything else off.
-pub(super) const fn off(drive: Drive) -> Truth {
+pub(crate) const fn off(drive: Drive) -> Truth {
     Truth {
         drive,
         physical: false,
