@@ -5,10 +5,12 @@
 
 mod bench_loop;
 mod catch;
+mod confidence;
 mod drill;
 mod encoder;
 mod field;
 mod hydraulic;
+mod rate;
 mod tracker;
 mod tuning;
 mod units;
