@@ -15,6 +15,8 @@ pub mod trace;
 pub mod verdict;
 pub mod desk;
 pub mod size;
+pub mod rate;
+pub mod catch;
 pub mod fit;
 pub mod shop;
 pub mod report;

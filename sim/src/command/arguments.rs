@@ -1,7 +1,9 @@
 //! What may stand on the command line.
 
+use super::catch::CatchOptions;
 use super::faults::FaultsOptions;
 use super::fit::FitOptions;
+use super::rate::RateOptions;
 use super::replay::ReplayOptions;
 use super::run::RunOptions;
 use super::size::SizeOptions;
@@ -38,6 +40,10 @@ pub(super) enum Command {
     Replay(ReplayOptions),
     /// Say whether a drive suits a drill, a seed lot and the ground speeds they are to work at.
     Size(SizeOptions),
+    /// Turn plants or seeds wanted into the bag rate, and back; for one kind of seed or a mix.
+    Rate(RateOptions),
+    /// From weighed catches: mass per turn, how sure it is, and the seed file.
+    Catch(CatchOptions),
     /// Measure the built drive from a recorded step log.
     Fit(FitOptions),
     /// Judge many cases, each on a machine drawn at random within written ranges.
@@ -60,6 +66,8 @@ impl Command {
             Self::Run(_) => "run",
             Self::Replay(_) => "replay",
             Self::Size(_) => "size",
+            Self::Rate(_) => "rate",
+            Self::Catch(_) => "catch",
             Self::Fit(_) => "fit",
             Self::Sweep(_) => "sweep",
             Self::Faults(_) => "faults",

@@ -9,6 +9,7 @@
 
 mod arguments;
 mod battery;
+mod catch;
 mod demo;
 mod exit;
 mod failure;
@@ -16,6 +17,7 @@ mod faults;
 mod fit;
 mod output;
 mod progress;
+mod rate;
 mod record;
 mod relative;
 mod replay;
@@ -54,6 +56,8 @@ pub fn main(arguments: impl Iterator<Item = OsString>) -> Exit {
         Command::Run(options) => run::run(&options, shared),
         Command::Replay(options) => replay::replay(&options, shared),
         Command::Size(options) => size::size(&options, shared),
+        Command::Rate(options) => rate::rate(&options, shared),
+        Command::Catch(options) => catch::catch(&options, shared),
         Command::Fit(options) => fit::fit(&options, shared),
         Command::Sweep(options) => sweep::sweep(&options, shared),
         Command::Faults(options) => faults::faults(&options, shared),

@@ -3,12 +3,15 @@
 
 mod bench;
 mod bus_logs;
+mod caught;
+mod caught_wrong;
 mod documents;
 mod exits;
 mod faults;
 mod leavings;
 mod measured;
 mod pipes;
+mod rated;
 mod receiver_logs;
 mod runs;
 mod schema;

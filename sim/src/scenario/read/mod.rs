@@ -29,8 +29,9 @@ mod truth;
 mod wanted;
 
 pub(crate) use as_built::of as as_built_of;
-pub(crate) use entry::Entry;
+pub(crate) use entry::{DAY, Entry, is_day};
 pub(crate) use section::{Section, parse};
+pub(crate) use seed_lot::{SEEDING_RATE, seed_lot_of};
 pub(crate) use speed::referred;
 pub(crate) use tolerance::tolerances;
 pub(crate) use wanted::Wanted;

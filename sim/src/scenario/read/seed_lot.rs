@@ -15,7 +15,7 @@ const KEYS: [&str; 6] = ["name", "demo", "rate", "mass_per_turn", "meter_curve",
 const CAUGHT_KEYS: [&str; 3] = ["date", "catches", "uncertainty"];
 
 /// Seeding rate.
-pub(super) const SEEDING_RATE: Wanted = Wanted::new(&RATE, 0.5, 500.0);
+pub(crate) const SEEDING_RATE: Wanted = Wanted::new(&RATE, 0.5, 500.0);
 const TURN: Wanted = Wanted::new(&MASS_PER_TURN, 0.0002, 5.0);
 const SHAFT: Wanted = Wanted::new(&SHAFT_SPEED, 0.001, 10.0);
 
@@ -30,9 +30,13 @@ const ANY_SPEED: f64 = 1.0;
 ///
 /// [`InputError`] says what is wrong, where, and what would be right.
 pub fn seed_lot(path: &Path) -> Result<SeedLot, InputError> {
-    let file = InputFile::read(path)?;
-    let document = parse(&file)?;
-    let root = Section::root(&file, &document, &KEYS)?;
+    seed_lot_of(&InputFile::read(path)?)
+}
+
+/// Reads a seed file that is already taken in.
+pub(crate) fn seed_lot_of(file: &InputFile) -> Result<SeedLot, InputError> {
+    let document = parse(file)?;
+    let root = Section::root(file, &document, &KEYS)?;
     Ok(SeedLot {
         name: root.need("name")?.text()?.to_owned(),
         demo: root.find("demo")?.map_or(Ok(false), |entry| entry.flag())?,
