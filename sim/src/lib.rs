@@ -17,6 +17,8 @@ pub mod desk;
 pub mod carry;
 pub mod sheet;
 pub mod size;
+pub mod rate;
+pub mod catch;
 pub mod fit;
 pub mod shop;
 pub mod report;

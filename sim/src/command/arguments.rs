@@ -1,9 +1,11 @@
 //! What may stand on the command line.
 
+use super::catch::CatchOptions;
 use super::faults::FaultsOptions;
 use super::fit::FitOptions;
 use super::help;
 use super::manual::{CompletionsOptions, ManualOptions};
+use super::rate::RateOptions;
 use super::replay::ReplayOptions;
 use super::run::RunOptions;
 use super::settings::SettingsOptions;
@@ -41,6 +43,10 @@ pub(super) enum Command {
     Settings(SettingsOptions),
     /// Print the page for the cab and the shop: rates, speeds, checklist, alarms, cautions.
     Sheet(SheetOptions),
+    /// Turn plants or seeds wanted into the bag rate, and back; for one kind of seed or a mix.
+    Rate(RateOptions),
+    /// From weighed catches: mass per turn, how sure it is, and the seed file.
+    Catch(CatchOptions),
     /// Measure the built drive from a recorded step log.
     Fit(FitOptions),
     /// Judge many cases, each on a machine drawn at random within written ranges.
@@ -69,6 +75,8 @@ impl Command {
             Self::Size(_) => "size",
             Self::Settings(_) => "settings",
             Self::Sheet(_) => "sheet",
+            Self::Rate(_) => "rate",
+            Self::Catch(_) => "catch",
             Self::Fit(_) => "fit",
             Self::Sweep(_) => "sweep",
             Self::Faults(_) => "faults",

@@ -9,6 +9,7 @@
 
 mod arguments;
 mod battery;
+mod catch;
 mod demo;
 mod exit;
 mod failure;
@@ -18,6 +19,7 @@ mod help;
 mod manual;
 mod output;
 mod progress;
+mod rate;
 mod record;
 mod relative;
 mod replay;
@@ -58,6 +60,8 @@ pub fn main(arguments: impl Iterator<Item = OsString>) -> Exit {
         Command::Run(options) => run::run(&options, shared),
         Command::Replay(options) => replay::replay(&options, shared),
         Command::Size(options) => size::size(&options, shared),
+        Command::Rate(options) => rate::rate(&options, shared),
+        Command::Catch(options) => catch::catch(&options, shared),
         Command::Fit(options) => fit::fit(&options, shared),
         Command::Settings(options) => settings::settings(&options, shared),
         Command::Sheet(options) => sheet::page(&options, shared),

@@ -25,6 +25,16 @@ pub fn kg_per_turn(outlets_g: &[f64], outlets: u32, turns: f64) -> f64 {
     mean_g(outlets_g) * f64::from(outlets) / turns / 1000.0
 }
 
+/// The same from the mass that `caught` outlets gave together, kg.
+pub fn kg_per_turn_of_total(caught_kg: f64, caught: u32, outlets: u32, turns: f64) -> f64 {
+    caught_kg / f64::from(caught) * f64::from(outlets) / turns
+}
+
+/// Fewest whole turns at which a scale's step is below `share` of what is weighed, from what `turns` gave.
+pub fn turns_for_scale(step_kg: f64, weighed_kg: f64, turns: f64, share: f64) -> f64 {
+    (turns * step_kg / (share * weighed_kg) + 1e-9).floor() + 1.0
+}
+
 /// Seeding rate of a mass on an area, kg/ha.
 pub const fn rate_kg_per_ha(mass_kg: f64, area_m2: f64) -> f64 {
     mass_kg * 10_000.0 / area_m2

@@ -5,7 +5,9 @@
 //! factors in [`factor`].
 
 pub mod factor;
+pub mod rate;
 pub mod catch;
+pub mod confidence;
 pub mod drill;
 pub mod field;
 pub mod speed;

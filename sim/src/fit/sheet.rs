@@ -70,7 +70,7 @@ pub fn measure(path: &Path) -> Result<Built, SheetError> {
         return Err(root.missing("[[spin]], [[ground]], [[delivery]] or [[flag]]").into());
     }
     let built = Built {
-        date: day(&root)?,
+        date: root.need("date")?.day()?.to_owned(),
         drill: drill.name.clone(),
         demo: root.find("demo")?.map_or(Ok(false), |entry| entry.flag())?,
         runs: sheet.logs.len(),
@@ -81,21 +81,6 @@ pub fn measure(path: &Path) -> Result<Built, SheetError> {
     };
     usable(&file, &drill, &built)?;
     Ok(built)
-}
-
-/// The day of the runs: year, month and day as ISO 8601 has them.
-fn day(root: &Section<'_>) -> Result<String, InputError> {
-    let entry = root.need("date")?;
-    let text = entry.text()?;
-    let parts: Vec<&str> = text.split('-').collect();
-    let lengths: Vec<usize> = parts.iter().map(|part| part.len()).collect();
-    let numbers: Vec<u32> = parts.iter().filter_map(|part| part.parse().ok()).collect();
-    let right = lengths == [4, 2, 2]
-        && matches!(numbers[..], [_, month, day] if (1..=12).contains(&month) && (1..=31).contains(&day));
-    if right {
-        return Ok(text.to_owned());
-    }
-    Err(entry.wants(Trouble::WrongForm, "a day such as 2026-04-02"))
 }
 
 /// What was measured must be what a drill file can be told: an as-built file that is refused helps nobody.

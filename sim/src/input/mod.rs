@@ -5,10 +5,12 @@
 //!    └───────────────┴─────────────► InputError: file:line:column, what is wrong, what would be right
 //! ```
 
+mod clash;
 mod error;
 mod file;
 mod spelling;
 
+pub use clash::Clash;
 pub use error::{InputError, Place, Trouble};
 pub use file::{InputFile, bytes};
 pub use spelling::nearest;

@@ -4,6 +4,8 @@
 mod bench;
 mod bus_logs;
 mod carried;
+mod caught;
+mod caught_wrong;
 mod documents;
 mod exits;
 mod faults;
@@ -11,6 +13,7 @@ mod leavings;
 mod manual;
 mod measured;
 mod pipes;
+mod rated;
 mod receiver_logs;
 mod runs;
 mod schema;

@@ -5,11 +5,13 @@
 
 mod bench_loop;
 mod catch;
+mod confidence;
 mod drill;
 mod encoder;
 mod field;
 mod hydraulic;
 mod sizing;
+mod rate;
 mod tracker;
 mod tuning;
 mod units;

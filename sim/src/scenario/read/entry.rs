@@ -27,6 +27,13 @@ impl<'a> Entry<'a> {
         text.ok_or_else(|| self.wants(Trouble::WrongForm, "a line of text in quotes"))
     }
 
+    /// A day: year, month and day as ISO 8601 has them.
+    pub(crate) fn day(&self) -> Result<&'a str, InputError> {
+        let text = self.text()?;
+        let wants = || self.wants(Trouble::WrongForm, DAY);
+        is_day(text).then_some(text).ok_or_else(wants)
+    }
+
     /// `true` or `false`.
     pub(crate) fn flag(&self) -> Result<bool, InputError> {
         self.value.as_bool().ok_or_else(|| self.wants(Trouble::WrongForm, "true or false"))
@@ -134,6 +141,18 @@ impl<'a> Entry<'a> {
         let remedy = format!("{} wants {}", self.key, wanted.kind.wanted());
         Err(self.complain(trouble, misfit.to_string(), remedy))
     }
+}
+
+/// How a day is written.
+pub(crate) const DAY: &str = "a day such as 2026-04-02";
+
+/// Whether a text is a day as ISO 8601 has it.
+pub(crate) fn is_day(text: &str) -> bool {
+    let parts: Vec<&str> = text.split('-').collect();
+    let lengths: Vec<usize> = parts.iter().map(|part| part.len()).collect();
+    let numbers: Vec<u32> = parts.iter().filter_map(|part| part.parse().ok()).collect();
+    lengths == [4, 2, 2]
+        && matches!(numbers[..], [_, month, day] if (1..=12).contains(&month) && (1..=31).contains(&day))
 }
 
 /// A number of TOML without unit.

@@ -30,9 +30,13 @@ pub(crate) const ANY_SPEED: f64 = 1.0;
 ///
 /// [`InputError`] says what is wrong, where, and what would be right.
 pub fn seed_lot(path: &Path) -> Result<SeedLot, InputError> {
-    let file = InputFile::read(path)?;
-    let document = parse(&file)?;
-    let root = Section::root(&file, &document, &KEYS)?;
+    seed_lot_of(&InputFile::read(path)?)
+}
+
+/// Reads a seed file that is already taken in.
+pub(crate) fn seed_lot_of(file: &InputFile) -> Result<SeedLot, InputError> {
+    let document = parse(file)?;
+    let root = Section::root(file, &document, &KEYS)?;
     Ok(SeedLot {
         name: root.need("name")?.text()?.to_owned(),
         demo: root.find("demo")?.map_or(Ok(false), |entry| entry.flag())?,
