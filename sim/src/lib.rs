@@ -17,6 +17,7 @@ pub mod desk;
 pub mod size;
 pub mod fit;
 pub mod shop;
+pub mod interview;
 pub mod report;
 pub mod sweep;
 pub mod command;

@@ -2,6 +2,7 @@
 
 use super::faults::FaultsOptions;
 use super::fit::FitOptions;
+use super::new::NewOptions;
 use super::replay::ReplayOptions;
 use super::run::RunOptions;
 use super::size::SizeOptions;
@@ -42,6 +43,8 @@ pub(super) enum Command {
     Fit(FitOptions),
     /// Judge many cases, each on a machine drawn at random within written ranges.
     Sweep(SweepOptions),
+    /// Ask about your drill, seed and speeds, and write the files that the other commands read.
+    New(NewOptions),
     /// Inject every fault through a headland cycle: which are told, how soon, at what cost in seed.
     Faults(FaultsOptions),
 }
@@ -62,6 +65,7 @@ impl Command {
             Self::Size(_) => "size",
             Self::Fit(_) => "fit",
             Self::Sweep(_) => "sweep",
+            Self::New(_) => "new",
             Self::Faults(_) => "faults",
         }
     }

@@ -14,6 +14,7 @@ mod exit;
 mod failure;
 mod faults;
 mod fit;
+mod new;
 mod output;
 mod progress;
 mod record;
@@ -56,6 +57,7 @@ pub fn main(arguments: impl Iterator<Item = OsString>) -> Exit {
         Command::Size(options) => size::size(&options, shared),
         Command::Fit(options) => fit::fit(&options, shared),
         Command::Sweep(options) => sweep::sweep(&options, shared),
+        Command::New(options) => new::new(&options, shared),
         Command::Faults(options) => faults::faults(&options, shared),
     };
     outcome.unwrap_or_else(|failure| complain(name, shared, &failure))

@@ -23,13 +23,13 @@ pub(super) const KEYS: [&str; 13] = [
     "oil",
 ];
 
-const VOLUME: Wanted = Wanted::new(&DISPLACEMENT, 1e-6, 2e-3);
-const SHARE: Wanted = Wanted::new(&RATIO, 0.1, 1.0);
-const MOTOR: Wanted = Wanted::new(&SHAFT_SPEED, 0.001, 100.0);
-const DROP: Wanted = Wanted::new(&PRESSURE, 1e4, 5e7);
-const OIL_FLOW: Wanted = Wanted::new(&FLOW, 1e-6, 5e-3);
-const AT_SHAFT: Wanted = Wanted::new(&TORQUE, 0.1, 10_000.0);
-const OIL: Wanted = Wanted::new(&TEMPERATURE, -40.0, 120.0);
+pub(crate) const VOLUME: Wanted = Wanted::new(&DISPLACEMENT, 1e-6, 2e-3);
+pub(crate) const SHARE: Wanted = Wanted::new(&RATIO, 0.1, 1.0);
+pub(crate) const MOTOR: Wanted = Wanted::new(&SHAFT_SPEED, 0.001, 100.0);
+pub(crate) const DROP: Wanted = Wanted::new(&PRESSURE, 1e4, 5e7);
+pub(crate) const OIL_FLOW: Wanted = Wanted::new(&FLOW, 1e-6, 5e-3);
+pub(crate) const AT_SHAFT: Wanted = Wanted::new(&TORQUE, 0.1, 10_000.0);
+pub(crate) const OIL: Wanted = Wanted::new(&TEMPERATURE, -40.0, 120.0);
 
 /// Reads the section.
 pub(super) fn hydraulics(section: &Section<'_>) -> Result<Hydraulics, InputError> {

@@ -15,8 +15,8 @@ const KEYS: [&str; 6] = ["name", "demo", "rate", "mass_per_turn", "meter_curve",
 const CAUGHT_KEYS: [&str; 3] = ["date", "catches", "uncertainty"];
 
 /// Seeding rate.
-pub(super) const SEEDING_RATE: Wanted = Wanted::new(&RATE, 0.5, 500.0);
-const TURN: Wanted = Wanted::new(&MASS_PER_TURN, 0.0002, 5.0);
+pub(crate) const SEEDING_RATE: Wanted = Wanted::new(&RATE, 0.5, 500.0);
+pub(crate) const TURN: Wanted = Wanted::new(&MASS_PER_TURN, 0.0002, 5.0);
 const SHAFT: Wanted = Wanted::new(&SHAFT_SPEED, 0.001, 10.0);
 
 const UNCERTAINTY: Wanted = Wanted::new(&RATIO, 0.0, 1.0);
