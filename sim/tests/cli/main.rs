@@ -8,6 +8,7 @@ mod exits;
 mod faults;
 mod leavings;
 mod measured;
+mod new;
 mod pipes;
 mod receiver_logs;
 mod runs;
