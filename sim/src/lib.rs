@@ -21,6 +21,7 @@ pub mod rate;
 pub mod catch;
 pub mod fit;
 pub mod shop;
+pub mod interview;
 pub mod report;
 pub mod sweep;
 pub mod command;

@@ -5,6 +5,7 @@ use super::faults::FaultsOptions;
 use super::fit::FitOptions;
 use super::help;
 use super::manual::{CompletionsOptions, ManualOptions};
+use super::new::NewOptions;
 use super::rate::RateOptions;
 use super::replay::ReplayOptions;
 use super::run::RunOptions;
@@ -51,6 +52,8 @@ pub(super) enum Command {
     Fit(FitOptions),
     /// Judge many cases, each on a machine drawn at random within written ranges.
     Sweep(SweepOptions),
+    /// Ask about your drill, seed and speeds, and write the files that the other commands read.
+    New(NewOptions),
     /// Inject every fault through a headland cycle: which are told, how soon, at what cost in seed.
     Faults(FaultsOptions),
     /// Write the man pages.
@@ -79,6 +82,7 @@ impl Command {
             Self::Catch(_) => "catch",
             Self::Fit(_) => "fit",
             Self::Sweep(_) => "sweep",
+            Self::New(_) => "new",
             Self::Faults(_) => "faults",
             Self::Manual(_) => "manual",
             Self::Completions(_) => "completions",

@@ -17,6 +17,7 @@ mod faults;
 mod fit;
 mod help;
 mod manual;
+mod new;
 mod output;
 mod progress;
 mod rate;
@@ -66,6 +67,7 @@ pub fn main(arguments: impl Iterator<Item = OsString>) -> Exit {
         Command::Settings(options) => settings::settings(&options, shared),
         Command::Sheet(options) => sheet::page(&options, shared),
         Command::Sweep(options) => sweep::sweep(&options, shared),
+        Command::New(options) => new::new(&options, shared),
         Command::Faults(options) => faults::faults(&options, shared),
         Command::Manual(options) => manual::manual(&options, shared),
         Command::Completions(options) => manual::completions(&options, shared),

@@ -12,6 +12,7 @@ mod faults;
 mod leavings;
 mod manual;
 mod measured;
+mod new;
 mod pipes;
 mod rated;
 mod receiver_logs;

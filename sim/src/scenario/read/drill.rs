@@ -47,12 +47,12 @@ pub(crate) const WIDTH: Wanted = Wanted::new(&LENGTH, 0.1, 18.0);
 const OFFSET: Wanted = Wanted::new(&LENGTH, -20.0, 20.0);
 pub(crate) const GROUND_PULSES: Wanted = Wanted::new(&PULSES_PER_LENGTH, 1.0, 2000.0);
 pub(crate) const LOWEST_SPEED: Wanted = Wanted::new(&SPEED, 0.05, 2.0);
-pub(super) const DELIVERY_DELAY: Wanted = Wanted::new(&TIME, 0.0, 2.0);
-const LIFT_DEBOUNCE: Wanted = Wanted::new(&TIME, 0.0, 0.5);
+pub(crate) const DELIVERY_DELAY: Wanted = Wanted::new(&TIME, 0.0, 2.0);
+pub(crate) const LIFT_DEBOUNCE: Wanted = Wanted::new(&TIME, 0.0, 0.5);
 
-const ANTENNA: Wanted = Wanted::new(&LENGTH, -20.0, 20.0);
-pub(super) const OPENER_WAY: Wanted = Wanted::new(&LENGTH, 0.0, 10.0);
-const LEAST_GAP: Wanted = Wanted::new(&LENGTH, 0.1, 50.0);
+pub(crate) const ANTENNA: Wanted = Wanted::new(&LENGTH, -20.0, 20.0);
+pub(crate) const OPENER_WAY: Wanted = Wanted::new(&LENGTH, 0.0, 10.0);
+pub(crate) const LEAST_GAP: Wanted = Wanted::new(&LENGTH, 0.1, 50.0);
 
 /// Least gap where none is named, m.
 const DEFAULT_GAP_M: f64 = 0.5;

@@ -13,18 +13,18 @@ pub(super) const KEYS: [&str; 7] = ["kind", "map", "lag", "dead_time", "stroke",
 /// Command of a map point.
 const COMMAND: Wanted = Wanted::new(&RATIO, 0.0, 1.0);
 /// Opening command: some command must be left above it.
-pub(super) const OPENING: Wanted = Wanted::new(&RATIO, 0.0, 0.9);
+pub(crate) const OPENING: Wanted = Wanted::new(&RATIO, 0.0, 0.9);
 /// Shaft speed of a map point.
 const SHAFT: Wanted = Wanted::new(&SHAFT_SPEED, 0.0, 10.0);
 /// Lag τ1.
-const LAG: Wanted = Wanted::new(&TIME, 0.01, 2.0);
+pub(crate) const LAG: Wanted = Wanted::new(&TIME, 0.01, 2.0);
 /// Dead time θ.
-const DEAD_TIME: Wanted = Wanted::new(&TIME, 0.001, 1.0);
+pub(crate) const DEAD_TIME: Wanted = Wanted::new(&TIME, 0.001, 1.0);
 
 /// Full travel of a motorised valve.
-const STROKE: Wanted = Wanted::new(&TIME, 0.5, 20.0);
+pub(crate) const STROKE: Wanted = Wanted::new(&TIME, 0.5, 20.0);
 /// Play of a motorised valve.
-const PLAY: Wanted = Wanted::new(&TIME, 0.0, 0.5);
+pub(crate) const PLAY: Wanted = Wanted::new(&TIME, 0.0, 0.5);
 /// Run-up and coasting of its motor.
 const COAST: Wanted = Wanted::new(&TIME, 0.0, 0.2);
 /// Dead time of a drive with a motorised valve.

@@ -31,7 +31,7 @@ pub(crate) const DROP: Wanted = Wanted::new(&PRESSURE, 1e4, 5e7);
 pub(crate) const OIL_FLOW: Wanted = Wanted::new(&FLOW, 1e-6, 5e-3);
 pub(crate) const AT_SHAFT: Wanted = Wanted::new(&TORQUE, 0.1, 10_000.0);
 pub(crate) const GEARING: std::ops::RangeInclusive<f64> = 0.02..=200.0;
-const OIL: Wanted = Wanted::new(&TEMPERATURE, -40.0, 120.0);
+pub(crate) const OIL: Wanted = Wanted::new(&TEMPERATURE, -40.0, 120.0);
 
 /// Volumetric efficiency where none is named: *common practice* for a slow motor in fair order.
 pub(crate) const VOLUMETRIC: f64 = 0.9;

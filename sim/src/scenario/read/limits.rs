@@ -17,12 +17,12 @@ pub(super) const KEYS: [&str; 7] = [
     "rate_way",
 ];
 
-const START: Wanted = Wanted::new(&SPEED, 0.0, 3.0);
-const ROAD: Wanted = Wanted::new(&SPEED, 0.1, 30.0);
-const RAISED: Wanted = Wanted::new(&TIME, 30.0, 3600.0);
-const CORRECTION: Wanted = Wanted::new(&RATIO, 0.05, 1.0);
-const BAND: Wanted = Wanted::new(&RATIO, 0.02, 0.5);
-const WAY: Wanted = Wanted::new(&LENGTH, 1.0, 200.0);
+pub(crate) const START: Wanted = Wanted::new(&SPEED, 0.0, 3.0);
+pub(crate) const ROAD: Wanted = Wanted::new(&SPEED, 0.1, 30.0);
+pub(crate) const RAISED: Wanted = Wanted::new(&TIME, 30.0, 3600.0);
+pub(crate) const CORRECTION: Wanted = Wanted::new(&RATIO, 0.05, 1.0);
+pub(crate) const BAND: Wanted = Wanted::new(&RATIO, 0.02, 0.5);
+pub(crate) const WAY: Wanted = Wanted::new(&LENGTH, 1.0, 200.0);
 
 /// Reads the limits of a drill whose lowest sowing speed is `lowest_mps`.
 pub(super) fn limits(section: &Section<'_>, lowest_mps: f64) -> Result<Limits, InputError> {

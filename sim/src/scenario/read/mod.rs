@@ -18,6 +18,7 @@ pub(crate) mod hydraulics;
 mod limits;
 mod fitted;
 mod points;
+pub(crate) mod ranges;
 mod replay;
 mod run;
 mod section;

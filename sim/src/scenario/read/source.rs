@@ -11,9 +11,9 @@ use crate::unit::{FREQUENCY, SPEED, TIME};
 pub(super) const KEYS: [&str; 6] = ["kind", "interval", "rate", "latency", "noise", "seeds"];
 
 const INTERVAL: Wanted = Wanted::new(&TIME, 0.02, 2.0);
-const SAMPLE_RATE: Wanted = Wanted::new(&FREQUENCY, 0.5, 50.0);
-const LATENCY: Wanted = Wanted::new(&TIME, 0.0, 2.0);
-const NOISE: Wanted = Wanted::new(&SPEED, 0.0, 1.0);
+pub(crate) const SAMPLE_RATE: Wanted = Wanted::new(&FREQUENCY, 0.5, 50.0);
+pub(crate) const LATENCY: Wanted = Wanted::new(&TIME, 0.0, 2.0);
+pub(crate) const NOISE: Wanted = Wanted::new(&SPEED, 0.0, 1.0);
 
 /// Largest seed and most seeds.
 const SEEDS: u64 = 1000;

@@ -29,4 +29,10 @@ impl Wanted {
             |unit| format!("{} to {}", unit.show(self.low, 4), unit.show(self.high, 4)),
         )
     }
+
+    /// Both ends of the range, in the bench's own unit.
+    #[cfg(test)]
+    pub(crate) const fn ends(&self) -> [f64; 2] {
+        [self.low, self.high]
+    }
 }
