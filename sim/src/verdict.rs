@@ -2,6 +2,7 @@
 
 use crate::field::FieldFigures;
 use crate::score::Score;
+use crate::unit::System;
 use serde::Serialize;
 
 /// Outcome of one scenario.
@@ -33,12 +34,34 @@ pub struct Verdict {
     pub rivals: Rivals,
     /// How the field was sown, where there is one; of the noise seed that did worst.
     pub field: Option<FieldFigures>,
+    /// Source and notes for a reader of US customary units; data has them once.
+    #[serde(skip)]
+    pub us: Words,
     /// The tolerances that were missed; empty on a pass.
     pub misses: Vec<Miss>,
     /// Known floors and remarks, each a sentence.
     pub notes: Vec<String>,
     /// The gaps that the controller logged, of the first noise seed.
     pub gaps: Vec<LoggedGap>,
+}
+
+/// What a verdict says in words with quantities in them.
+#[derive(Clone, Debug, Default)]
+pub struct Words {
+    /// Speed source.
+    pub source: String,
+    /// Remarks.
+    pub notes: Vec<String>,
+}
+
+impl Verdict {
+    /// Speed source and notes in the units of `system`.
+    pub fn words(&self, system: System) -> (&str, &[String]) {
+        match system {
+            System::Us => (&self.us.source, &self.us.notes),
+            System::Metric | System::Both => (&self.source, &self.notes),
+        }
+    }
 }
 
 /// A gap that the controller logged: ground left bare for longer than the drill's `least_gap`.

@@ -12,7 +12,8 @@ use crate::rival::{Chain, Limit, Plain};
 use crate::scenario::{Bound, BusGroup, Scenario, Source};
 use crate::score::{Score, Tallies, score};
 use crate::trace::{Cell, SideTick, Tick, Trace};
-use crate::verdict::{LoggedGap, Miss, Place, Rivals, Verdict};
+use crate::unit::{LENGTH, SPEED, System};
+use crate::verdict::{LoggedGap, Miss, Place, Rivals, Verdict, Words};
 use controller::SettingsError;
 use controller::gap::{Cause, Gap};
 use controller::watch::Item;
@@ -179,6 +180,7 @@ fn verdict(scenario: &Scenario, runs: &[Run], rivals: Rivals) -> Verdict {
     let fields = runs.iter().filter_map(|run| run.field.as_ref());
     let field = fields.max_by(|a, b| a.wrong_m2().total_cmp(&b.wrong_m2())).cloned();
     let misses = misses(scenario, runs, &score, field.as_ref());
+    let stopped = runs.iter().find_map(|run| run.stopped);
     Verdict {
         scenario: scenario.name.clone(),
         title: scenario.title.clone(),
@@ -186,11 +188,15 @@ fn verdict(scenario: &Scenario, runs: &[Run], rivals: Rivals) -> Verdict {
         numbers: scenario.drill.numbers(),
         seed_lot: scenario.lots().map(|lot| lot.name.as_str()).collect::<Vec<_>>().join(" and "),
         demo: scenario.drill.demo || scenario.lots().any(|lot| lot.demo),
-        source: source(scenario),
+        source: source(scenario, System::Metric),
         fingerprint: fingerprint(scenario),
         pass: misses.is_empty(),
         runs: runs.len(),
-        notes: notes(scenario, &score, runs.iter().find_map(|run| run.stopped)),
+        notes: notes(scenario, &score, stopped, System::Metric),
+        us: Words {
+            source: source(scenario, System::Us),
+            notes: notes(scenario, &score, stopped, System::Us),
+        },
         gaps: runs.first().map(|run| gaps(scenario, &run.gaps)).unwrap_or_default(),
         score,
         rivals,
@@ -235,23 +241,25 @@ const fn cause(cause: Cause) -> &'static str {
 }
 
 /// The speed source in words.
-fn source(scenario: &Scenario) -> String {
+fn source(scenario: &Scenario, system: System) -> String {
     let words: Vec<String> =
-        scenario.sources().map(|source| source_words(scenario, source)).collect();
+        scenario.sources().map(|source| source_words(scenario, source, system)).collect();
     words.join("; then ")
 }
 
-fn source_words(scenario: &Scenario, source: &Source) -> String {
+fn source_words(scenario: &Scenario, source: &Source, system: System) -> String {
     match source {
         Source::Pulses => {
-            let per_metre = libm::round(scenario.drill.ground_pulses_per_m * 10.0) / 10.0;
-            format!("pulses, {per_metre} per metre")
+            let (per_m, length) = (scenario.drill.ground_pulses_per_m, LENGTH.preferred(system));
+            let own = length.filter(|_| system == System::Us).map_or(1.0, |unit| unit.to_own(1.0));
+            let length = if system == System::Us { "foot" } else { "metre" };
+            format!("pulses, {} per {length}", libm::round(per_m * own * 10.0) / 10.0)
         }
         Source::Gnss(gnss) => format!(
-            "GNSS {} Hz, {} s late, {} m/s noise",
+            "GNSS {} Hz, {} s late, {} noise",
             libm::round(10.0 / gnss.interval_s) / 10.0,
             gnss.latency_s,
-            gnss.noise_mps
+            SPEED.show(gnss.noise_mps, system, 3)
         ),
         Source::Bus(bus) => {
             let group = match bus.group {

@@ -9,13 +9,26 @@ use crate::fit::reduce;
 use crate::machine::PhysicalConfig;
 use crate::scenario::{Act, Drill, Scenario, Source};
 use crate::score::Score;
+use crate::unit::{ACCELERATION, Dimension, LENGTH, SPEED, System};
 use controller::watch::Item;
+
+/// Speeds of the example of a start, in the shown unit of metric and US customary readers: 1 m/s, 2 mph; and three times that.
+const SLOW: [f64; 2] = [1.0, 2.0];
+
+/// A quantity with so many decimals.
+fn show(kind: &Dimension, own: f64, system: System, decimals: usize) -> String {
+    kind.preferred(system).map_or_else(
+        || format!("{own:.decimals$}"),
+        |unit| format!("{:.decimals$} {}", unit.from_own(own), unit.symbol()),
+    )
+}
 
 /// Remarks on a result, each a sentence.
 pub(super) fn notes(
     scenario: &Scenario,
     score: &Score,
     stopped: Option<(f64, Item)>,
+    system: System,
 ) -> Vec<String> {
     let mut notes = Vec::new();
     if let Some((t, item)) = stopped {
@@ -28,12 +41,25 @@ pub(super) fn notes(
     if score.running_cells == 0 {
         notes.push("Nothing to judge: no seed was asked for at a working speed.".to_owned());
     }
+    notes.extend(uncaught(scenario));
     notes.extend(physical(scenario));
-    notes.extend(onset(scenario));
-    notes.extend(start(scenario));
-    notes.extend(across(scenario));
-    notes.extend(meter(scenario, score));
+    notes.extend(onset(scenario, system));
+    notes.extend(start(scenario, system));
+    notes.extend(across(scenario, system));
+    notes.extend(meter(scenario, score, system));
     notes
+}
+
+/// Seed whose mass per turn nobody has noted to have weighed; demo seed is nobody's.
+fn uncaught(scenario: &Scenario) -> Option<String> {
+    let lots = scenario.lots().filter(|lot| lot.caught.is_none() && !lot.demo);
+    let names: Vec<&str> = lots.map(|lot| lot.name.as_str()).collect();
+    (!names.is_empty()).then(|| {
+        format!(
+            "Seed lot {} has no [caught]: its mass per turn stands for a guess. Catch and weigh before you sow by it.",
+            names.join(" and ")
+        )
+    })
 }
 
 /// The reduced form fitted to a drive that is run in its physical form.
@@ -55,7 +81,7 @@ fn physical(scenario: &Scenario) -> Option<String> {
 }
 
 /// The steepest onset of acceleration in the profile and what it must cost.
-fn onset(scenario: &Scenario) -> Option<String> {
+fn onset(scenario: &Scenario, system: System) -> Option<String> {
     let drill = &scenario.drill;
     let sensing = match &scenario.source {
         Source::Pulses => 0.02,
@@ -71,14 +97,16 @@ fn onset(scenario: &Scenario) -> Option<String> {
     let cost = |(a, v): (f64, f64)| a * latency / (v + a * latency);
     let (a, v) = slopes.max_by(|x, y| cost(*x).total_cmp(&cost(*y)))?;
     Some(format!(
-        "Floor for a bare step of {a:.2} m/s² at {v:.2} m/s: {:.0} % for a moment, {latency:.2} s from sensing to soil; \
-         the tractor's own lag and the length of a cell soften it.",
+        "Floor for a bare step of {} at {}: {:.0} % for a moment, {latency:.2} s from sensing to soil; the tractor's own lag \
+         and the length of a cell soften it.",
+        show(&ACCELERATION, a, system, 2),
+        show(&SPEED, v, system, 2),
         100.0 * cost((a, v))
     ))
 }
 
 /// What a start without a line ahead must skip: nothing tells of it before the openers are there.
-fn start(scenario: &Scenario) -> Option<String> {
+fn start(scenario: &Scenario, system: System) -> Option<String> {
     let lowered = scenario.events.iter().any(|event| event.act == Act::Lower(true));
     let unseen = scenario.fitted.lines.input.is_none() && !scenario.fitted.lines.lines.is_empty();
     if !(lowered || unseen) {
@@ -89,43 +117,48 @@ fn start(scenario: &Scenario) -> Option<String> {
     let delivery_delay_s = drill.true_delivery_delay_s();
     // The lag has half the rate after τ1 ln 2.
     let half_s = truth.drive.lag_s * core::f64::consts::LN_2;
+    let slow = SPEED
+        .preferred(system)
+        .map_or(1.0, |unit| unit.to_own(SLOW[usize::from(system == System::Us)]));
     let latency = lift_debounce_s + delivery_delay_s + truth.drive.dead_time_s + half_s;
     Some(format!(
-        "Floor without a line ahead: seed begins and ends {latency:.2} s after the lift, which is {:.2} m at 1 m/s and \
-         {:.2} m at 3 m/s.",
-        latency,
-        3.0 * latency
+        "Floor without a line ahead: seed begins and ends {latency:.2} s after the lift, which is {} at {} and {} at {}.",
+        show(&LENGTH, slow * latency, system, 2),
+        show(&SPEED, slow, system, 0),
+        show(&LENGTH, 3.0 * slow * latency, system, 2),
+        show(&SPEED, 3.0 * slow, system, 0),
     ))
 }
 
 /// What one motor leaves across its width in the tightest curve.
-fn across(scenario: &Scenario) -> Option<String> {
+fn across(scenario: &Scenario, system: System) -> Option<String> {
     let turns = scenario.turns.iter().map(|turn| turn.curvature_per_m.abs());
     let path = scenario.field.iter().filter_map(|field| field.path()).map(Path::tightest_per_m);
     let tightest = turns.chain(path).fold(0.0, f64::max);
     let width = scenario.drill.sides.iter().map(|side| side.width_m).fold(0.0, f64::max);
     (tightest > 0.0).then(|| {
         format!(
-            "Floor: one motor across {width:.1} m leaves ±{:.1} % across it at a radius of {:.0} m.",
+            "Floor: one motor across {} leaves ±{:.1} % across it at a radius of {}.",
+            show(&LENGTH, width, system, 1),
             100.0 * width * tightest / 2.0,
-            1.0 / tightest
+            show(&LENGTH, 1.0 / tightest, system, 0)
         )
     })
 }
 
 /// What the meter scatters, and what the control adds to it.
-fn meter(scenario: &Scenario, score: &Score) -> Option<String> {
+fn meter(scenario: &Scenario, score: &Score, system: System) -> Option<String> {
     let meter = &scenario.drill.truth.meter;
     if meter.flutes == 0 && meter.wander == 0.0 {
         return None;
     }
     Some(format!(
         "The meter itself scatters {:.2} % over the cells; the control adds {:.2} % (rms; {:.1} % of the ground within \
-         ±5 % if the meter were smooth). One flute passes every {:.2} m.",
+         ±5 % if the meter were smooth). One flute passes every {}.",
         score.meter_rms_pct,
         score.control_rms_pct,
         score.control_within_5_pct,
-        travel_per_flute_m(scenario)
+        show(&LENGTH, travel_per_flute_m(scenario), system, 2)
     ))
 }
 

@@ -125,7 +125,10 @@ impl Raw {
             if gross >= self.tare_kg {
                 return Ok(gross - self.tare_kg);
             }
-            let shown = |kg| MASS.show(kg, System::Metric, 5);
+            let shown = |kg| {
+                let [metric, us] = [System::Metric, System::Us].map(|it| MASS.show(kg, it, 4));
+                format!("{metric} ({us})")
+            };
             let what = format!(
                 "the tare of {} is above the {} weighed",
                 shown(self.tare_kg),

@@ -32,30 +32,30 @@ pub struct Arguments {
 /// The commands.
 #[derive(Debug, Subcommand)]
 pub(super) enum Command {
+    /// Ask about your drill, seed and speeds, and write the files that the other commands read.
+    New(NewOptions),
+    /// Say whether a drive suits a drill, a seed lot and the ground speeds they are to work at.
+    Size(Box<SizeOptions>),
+    /// Turn plants or seeds wanted into the bag rate, and back; for one kind of seed or a mix.
+    Rate(RateOptions),
+    /// From weighed catches: mass per turn, how sure it is, and the seed file.
+    Catch(CatchOptions),
     /// Judge scenarios and print one table; every demo scenario when none is named.
     Verify(VerifyOptions),
     /// Judge one scenario and write every tick, every soil cell and a picture.
     Run(RunOptions),
     /// Do the same with a recorded track.
     Replay(ReplayOptions),
-    /// Say whether a drive suits a drill, a seed lot and the ground speeds they are to work at.
-    Size(Box<SizeOptions>),
+    /// Inject every fault through a headland cycle: which are told, how soon, at what cost in seed.
+    Faults(FaultsOptions),
+    /// Judge many cases, each on a machine drawn at random within written ranges.
+    Sweep(SweepOptions),
     /// Write the settings image that a board loads, or check one: the settings that were proved, byte for byte.
     Settings(SettingsOptions),
     /// Print the page for the cab and the shop: rates, speeds, checklist, alarms, cautions.
     Sheet(SheetOptions),
-    /// Turn plants or seeds wanted into the bag rate, and back; for one kind of seed or a mix.
-    Rate(RateOptions),
-    /// From weighed catches: mass per turn, how sure it is, and the seed file.
-    Catch(CatchOptions),
-    /// Measure the built drive from a recorded step log.
+    /// Measure the built drive by the logs of its runs, and write its as-built file.
     Fit(FitOptions),
-    /// Judge many cases, each on a machine drawn at random within written ranges.
-    Sweep(SweepOptions),
-    /// Ask about your drill, seed and speeds, and write the files that the other commands read.
-    New(NewOptions),
-    /// Inject every fault through a headland cycle: which are told, how soon, at what cost in seed.
-    Faults(FaultsOptions),
     /// Write the man pages.
     Manual(ManualOptions),
     /// Print what a shell completes: meterwright completions bash > /etc/bash_completion.d/meterwright
@@ -72,18 +72,18 @@ impl Command {
     /// As it is typed.
     pub(super) const fn name(&self) -> &'static str {
         match self {
+            Self::New(_) => "new",
+            Self::Size(_) => "size",
+            Self::Rate(_) => "rate",
+            Self::Catch(_) => "catch",
             Self::Verify(_) => "verify",
             Self::Run(_) => "run",
             Self::Replay(_) => "replay",
-            Self::Size(_) => "size",
+            Self::Faults(_) => "faults",
+            Self::Sweep(_) => "sweep",
             Self::Settings(_) => "settings",
             Self::Sheet(_) => "sheet",
-            Self::Rate(_) => "rate",
-            Self::Catch(_) => "catch",
             Self::Fit(_) => "fit",
-            Self::Sweep(_) => "sweep",
-            Self::New(_) => "new",
-            Self::Faults(_) => "faults",
             Self::Manual(_) => "manual",
             Self::Completions(_) => "completions",
         }

@@ -248,6 +248,7 @@ fn last(told: &Told, answers: &Answers, options: &NewOptions) -> String {
         text.push_str("\nThe mass per turn is a guess: catch and weigh before you sow by it.\n");
     }
     let [drill, seed] = ["drill.toml", "seed.toml"].map(|name| say::typed(&options.out.join(name)));
-    let _ = writeln!(text, "Next: meterwright size {drill} {seed}");
+    let units = if answers.is("units", "us") { " --units us" } else { "" };
+    let _ = writeln!(text, "Next: meterwright size {drill} {seed}{units}");
     text
 }

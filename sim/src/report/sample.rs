@@ -3,7 +3,7 @@
 use super::{Judged, Record};
 use crate::score::Score;
 use crate::trace::{Cell, SideTick, Tick, Trace};
-use crate::verdict::{Miss, Place, Rivals, Verdict};
+use crate::verdict::{Miss, Place, Rivals, Verdict, Words};
 
 /// A run of 1 to 3 m/s on `sides` sides for `seconds`, with a lift at the end.
 pub(super) fn record(sides: usize, seconds: u32) -> Record {
@@ -124,6 +124,7 @@ pub(super) fn passing(scenario: &str) -> Judged {
         rivals: Rivals { chain: rival(3.9), plain: rival(4.35), limit: rival(0.014) },
         field: None,
         misses: Vec::new(),
+        us: Words::default(),
         gaps: Vec::new(),
         notes: vec![
             "with no preview a step of 0.5 m/s² from 1 m/s leaves 17 % at first".to_owned(),

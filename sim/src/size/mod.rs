@@ -83,6 +83,9 @@ pub struct Sizing {
     /// The drill has a second box, whose lot this is not.
     #[serde(skip)]
     pub two_boxes: bool,
+    /// Nobody has noted a catch of the lot, and it is no demo.
+    #[serde(skip)]
+    pub uncaught: bool,
 }
 
 impl Sizing {
@@ -111,6 +114,7 @@ impl Sizing {
             oil,
             alternatives: alternative::better(drill, lot, wanted),
             two_boxes: drill.products() > 1,
+            uncaught: lot.caught.is_none() && !lot.demo,
         }
     }
 

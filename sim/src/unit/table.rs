@@ -67,7 +67,7 @@ dimension!(
 dimension!(
     /// Acceleration, m/s².
     ACCELERATION, "an acceleration", r#""0.5 m/s2" or "1.6 ft/s2""#, false,
-    unit!(Metric, 1.0, 1.0, "m/s2", "m/s²"), unit!(Us, FOOT_M, 1.0, "ft/s2", "ft/s²")
+    unit!(Metric, 1.0, 1.0, "m/s²", "m/s2"), unit!(Us, FOOT_M, 1.0, "ft/s²", "ft/s2")
 );
 dimension!(
     /// Time, s.

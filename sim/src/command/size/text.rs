@@ -8,6 +8,7 @@ use crate::size::{
 };
 use crate::unit::{Dimension, FLOW, LENGTH, PRESSURE, PULSES_PER_LENGTH, RATE, SPEED, System};
 use std::fmt::Write as _;
+use std::path::Path;
 
 /// The sizing in words.
 pub(super) fn text(sizing: &Sizing, system: System, options: &SizeOptions) -> String {
@@ -66,11 +67,23 @@ fn last(sizing: &Sizing, system: System, options: &SizeOptions) -> String {
     if sizing.oil.is_some_and(|oil| !oil.suits()) {
         text.push_str("It does not fit all the same: see the torque above.\n");
     }
-    text + &next(sizing, options)
+    if sizing.uncaught {
+        text.push_str(
+            "The seed file has no [caught]: its mass per turn stands for a guess. Catch and weigh before you sow by it.\n",
+        );
+    }
+    text + &next(sizing, system, options)
 }
 
+/// Scenarios that `new` writes beside a drill file.
+const TRIALS: [&str; 2] = ["ramp.toml", "headland.toml"];
+
+/// A recorded drive of the demo data, where that is at hand.
+const DEMO_LOG: &str = "demo-data/logs/demo-field.csv";
+
 /// What to do next. A replay has one seed file, so two boxes need a scenario.
-fn next(sizing: &Sizing, options: &SizeOptions) -> String {
+fn next(sizing: &Sizing, system: System, options: &SizeOptions) -> String {
+    let units = if system == System::Us { " --units us" } else { "" };
     if sizing.two_boxes {
         return "All sides were sized with that one seed lot: size the other box with its own. Next: prove both in a scenario \
                 file with seed and second_seed: meterwright verify SCENARIO\n"
@@ -85,11 +98,22 @@ fn next(sizing: &Sizing, options: &SizeOptions) -> String {
         } else {
             "put right what is said above in the drill file, or try a value by an option"
         };
-        return format!("Next: {what}, and size it again: meterwright size DRILL SEED\n");
+        return format!("Next: {what}, and size it again: meterwright size DRILL SEED{units}\n");
     };
+    let beside = TRIALS.map(|name| drill.with_file_name(name));
+    if beside.iter().all(|file| file.exists()) {
+        let [first, second] = beside.map(|file| say::typed(&file));
+        return format!(
+            "Next: prove it on the bench: meterwright verify {first} {second}{units}\n"
+        );
+    }
+    if !Path::new(DEMO_LOG).exists() {
+        return format!(
+            "Next: name both in a scenario file and prove it on the bench: meterwright verify SCENARIO{units}\n"
+        );
+    }
     format!(
-        "Next: prove it on the bench with this drill and seed: meterwright replay demo-data/logs/demo-field.csv --drill {} \
-         --seed-lot {}\n",
+        "Next: prove it on the bench with this drill and seed: meterwright replay {DEMO_LOG} --drill {} --seed-lot {}{units}\n",
         say::typed(drill),
         say::typed(seed)
     )

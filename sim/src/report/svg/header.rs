@@ -21,7 +21,11 @@ pub(super) fn draw(
     let verdict = &judged.verdict;
     sheet.words(&verdict.title, (LEFT, 36.0), Ink::plain(22.0).bold());
     badge(sheet, judged);
-    sheet.words(&setup(verdict, record), (LEFT, 60.0), Ink::plain(14.0).colour(SOFT));
+    sheet.words(
+        &setup(verdict, record, results.system),
+        (LEFT, 60.0),
+        Ink::plain(14.0).colour(SOFT),
+    );
     sheet.words(&figures(verdict, results.system), (LEFT, 84.0), Ink::plain(14.5));
     let mut below = 92.0;
     for miss in verdict.misses.iter().take(MISSES) {
@@ -49,8 +53,9 @@ fn badge(sheet: &mut Sheet, judged: &Judged) {
 }
 
 /// Scenario, drill, seed lot, speed source.
-fn setup(verdict: &Verdict, record: &Record) -> String {
-    let Verdict { scenario, drill, seed_lot, source, demo, .. } = verdict;
+fn setup(verdict: &Verdict, record: &Record, system: System) -> String {
+    let Verdict { scenario, drill, seed_lot, demo, .. } = verdict;
+    let (source, _) = verdict.words(system);
     let seed = record.noise_seed.map(|seed| format!(", noise seed {seed}")).unwrap_or_default();
     let demo = if *demo { "  ·  demonstration data" } else { "" };
     format!("{scenario}  ·  {drill}  ·  {seed_lot}  ·  speed from {source}{seed}{demo}")

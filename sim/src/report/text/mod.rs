@@ -31,12 +31,12 @@ pub struct Table;
 
 impl Report for Table {
     fn render(&self, results: &Results<'_>) -> String {
-        let setups = setups::Setups::of(results.judged);
+        let setups = setups::Setups::of(results.judged, results.system);
         let mut parts = vec![setups.text(), columns::table(results, &setups)];
         parts.extend(field::text(results));
         parts.extend(misses::text(results));
         parts.extend(gaps::text(results));
-        parts.extend(notes::text(results.judged));
+        parts.extend(notes::text(results.judged, results.system));
         parts.push(sum(results));
         parts.join("\n")
     }

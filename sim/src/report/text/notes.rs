@@ -1,15 +1,16 @@
 //! Notes of the verdicts: each said once, with the scenarios it belongs to.
 
 use crate::report::Judged;
+use crate::unit::System;
 
 /// Widest line of running text.
 const WIDTH: usize = 120;
 
 /// The list of notes; nothing when there are none.
-pub(super) fn text(judged: &[Judged]) -> Option<String> {
+pub(super) fn text(judged: &[Judged], system: System) -> Option<String> {
     let mut notes: Vec<(&str, Vec<&str>)> = Vec::new();
     for Judged { verdict, .. } in judged {
-        for note in &verdict.notes {
+        for note in verdict.words(system).1 {
             match notes.iter_mut().find(|(known, _)| known == note) {
                 Some((_, scenarios)) => scenarios.push(&verdict.scenario),
                 None => notes.push((note, vec![&verdict.scenario])),
@@ -54,7 +55,7 @@ mod tests {
     fn a_note_of_all_scenarios_says_so_and_long_ones_are_wrapped() {
         let mut judged = [passing("a"), passing("b")];
         judged[1].verdict.notes.push("word ".repeat(60));
-        let text = text(&judged).expect("there are notes");
+        let text = text(&judged, System::Metric).expect("there are notes");
         assert!(text.contains("at first [all]"), "{text}");
         assert!(text.contains("word [b]"), "{text}");
         assert!(text.lines().all(|line| line.chars().count() <= WIDTH), "{text}");
@@ -64,6 +65,6 @@ mod tests {
     fn nothing_is_said_where_there_is_nothing_to_note() {
         let mut judged = [passing("a")];
         judged[0].verdict.notes.clear();
-        assert_eq!(text(&judged), None);
+        assert_eq!(text(&judged, System::Metric), None);
     }
 }

@@ -2,24 +2,26 @@
 
 use super::number::count;
 use crate::report::Judged;
+use crate::unit::System;
 use crate::verdict::Verdict;
 
 /// The different set-ups, in order of appearance.
 #[derive(Debug)]
 pub(super) struct Setups<'a> {
     found: Vec<&'a Verdict>,
+    system: System,
 }
 
 impl<'a> Setups<'a> {
     /// Those of `judged`.
-    pub(super) fn of(judged: &'a [Judged]) -> Self {
+    pub(super) fn of(judged: &'a [Judged], system: System) -> Self {
         let mut found: Vec<&Verdict> = Vec::new();
         for Judged { verdict, .. } in judged {
             if !found.iter().any(|it| same(it, verdict)) {
                 found.push(verdict);
             }
         }
-        Self { found }
+        Self { found, system }
     }
 
     /// Letter of a verdict's set-up.
@@ -31,14 +33,15 @@ impl<'a> Setups<'a> {
     pub(super) fn text(&self) -> String {
         let mut text = "Set-ups\n".to_owned();
         for (index, verdict) in self.found.iter().enumerate() {
-            text.push_str(&line(index, verdict));
+            text.push_str(&line(index, verdict, self.system));
         }
         text
     }
 }
 
-fn line(index: usize, verdict: &Verdict) -> String {
-    let Verdict { drill, numbers, seed_lot, source, fingerprint, runs, demo, .. } = verdict;
+fn line(index: usize, verdict: &Verdict, system: System) -> String {
+    let Verdict { drill, numbers, seed_lot, fingerprint, runs, demo, .. } = verdict;
+    let (source, _) = verdict.words(system);
     let worst = if *runs > 1 {
         format!(", worst of {}", count(*runs, "noise seed"))
     } else {
@@ -76,7 +79,7 @@ mod tests {
     #[test]
     fn a_set_up_is_listed_once_and_rows_refer_to_it() {
         let judged = [passing("a"), missing("b"), passing("c")];
-        let setups = Setups::of(&judged);
+        let setups = Setups::of(&judged, System::Metric);
         let letters: Vec<_> = judged.iter().map(|it| setups.letter(&it.verdict)).collect();
         assert_eq!(letters, ["A", "B", "A"]);
         assert!(setups.text().contains("worst of 20 noise seeds"));
