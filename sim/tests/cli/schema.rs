@@ -103,6 +103,33 @@ fn the_size_document_has_exactly_the_documented_keys() {
 }
 
 #[test]
+fn the_documents_of_the_desk_have_exactly_the_documented_keys() {
+    let (drill, seed) = ("demo-data/drills/reference.toml", "demo-data/seeds/demo-110.toml");
+    let cases: [(&[&str], &str); 4] = [
+        (&["rate", "demo-data/rates/demo-mix.toml"], "## Rate: `rate`"),
+        (&["catch", "demo-data/catches/demo-single.toml"], "## Catch: `catch`"),
+        (&["settings", drill, seed], "## Settings: `settings`"),
+        (&["sheet", drill, seed], "## Sheet: `sheet`"),
+    ];
+    for (arguments, heading) in cases {
+        let mut all = arguments.to_vec();
+        all.push("--json");
+        assert_same(&paths(&document(&meterwright(&all))), &documented(heading));
+    }
+}
+
+#[test]
+fn the_document_of_new_has_exactly_the_documented_keys() {
+    let folder = tempdir().unwrap();
+    let [answers, out] =
+        ["answers.toml", "farm"].map(|name| folder.path().join(name).to_str().unwrap().to_owned());
+    // So slow a shaft that tolerances are missed.
+    fs::write(&answers, "full_speed = \"0.5 turns/s\"\n").unwrap();
+    let output = meterwright(&["new", "--answers", &answers, "--out", &out, "--json"]);
+    assert_same(&paths(&document(&output)), &documented("## New: `new`"));
+}
+
+#[test]
 fn the_sweep_documents_have_exactly_the_documented_keys() {
     let folder = tempdir().unwrap();
     // Always missed, and a figure that does not exist: nothing stops on the ramp.
