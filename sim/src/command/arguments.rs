@@ -58,7 +58,7 @@ pub(super) enum Command {
     Fit(FitOptions),
     /// Write the man pages.
     Manual(ManualOptions),
-    /// Print what a shell completes: meterwright completions bash > /etc/bash_completion.d/meterwright
+    /// Print what a shell completes.
     Completions(CompletionsOptions),
 }
 

@@ -67,9 +67,9 @@ fn section(part: &Part) -> String {
         }
         Body::Lines(lines) => {
             text.push_str("<ul>\n");
-            lines.iter().for_each(|line| {
+            for line in lines {
                 let _ = writeln!(text, "<li>{}</li>", escaped(line));
-            });
+            }
             text.push_str("</ul>\n");
         }
     }

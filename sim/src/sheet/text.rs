@@ -26,7 +26,9 @@ pub fn text(sheet: &Sheet) -> String {
                 }
             }
             Body::Lines(lines) => {
-                lines.iter().for_each(|line| text.push_str(&wrapped(line, "  - ")))
+                for line in lines {
+                    text.push_str(&wrapped(line, "  - "));
+                }
             }
         }
     }

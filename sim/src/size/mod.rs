@@ -52,6 +52,7 @@ impl Default for Wanted {
 }
 
 /// A drill and a seed lot, sized.
+#[expect(clippy::struct_excessive_bools, reason = "each is an answer of its own")]
 #[derive(Clone, Debug, Serialize)]
 pub struct Sizing {
     /// Name of the drill.

@@ -32,7 +32,7 @@ fn verify_and_settings_name_the_same_fingerprint() {
     assert_eq!(code(&checked), 0, "{}", said(&checked));
     assert!(printed(&checked).contains(&named));
     let table = printed(&meterwright(&["verify", PASSING]));
-    assert!(table.contains(&format!("settings {named}")), "{table}");
+    assert!(table.contains(&format!("A  {named}  Reference drill")), "{table}");
 }
 
 #[test]

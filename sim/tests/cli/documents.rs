@@ -6,8 +6,22 @@ use std::collections::BTreeSet;
 use std::fs;
 
 /// The commands there are.
-pub(crate) const COMMANDS: [&str; 7] =
-    ["verify", "run", "replay", "size", "fit", "sweep", "faults"];
+pub(crate) const COMMANDS: [&str; 14] = [
+    "new",
+    "size",
+    "rate",
+    "catch",
+    "verify",
+    "run",
+    "replay",
+    "faults",
+    "sweep",
+    "settings",
+    "sheet",
+    "fit",
+    "manual",
+    "completions",
+];
 
 fn cli() -> String {
     fs::read_to_string(root().join("docs/cli.md")).expect("docs/cli.md is there")

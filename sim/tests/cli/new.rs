@@ -54,7 +54,8 @@ fn the_files_pass_where_they_were_written() {
     let output = meterwright(&["new", "--defaults", "--out", out, "--units", "us"]);
     let text = printed(&output);
     assert_eq!(code(&output), 0, "{text}{}", said(&output));
-    let next = format!("Next: meterwright size \"{out}/drill.toml\" \"{out}/seed.toml\"");
+    let next =
+        format!("Next: meterwright size \"{out}/drill.toml\" \"{out}/seed.toml\" --units us");
     assert_eq!(text.lines().last(), Some(next.as_str()));
     let files = ["ramp.toml", "headland.toml"].map(|name| format!("{out}/{name}"));
     let verified = meterwright(&["verify", &files[0], &files[1], "--json"]);

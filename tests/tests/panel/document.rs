@@ -117,7 +117,7 @@ fn the_status_line_of_the_document_is_one_that_is_sent() {
 
 #[test]
 fn the_settings_fingerprint_is_shown_at_start_until_an_alarm_or_five_seconds() {
-    use controller::panel::{Buttons, ITEMS, Seen, Units};
+    use controller::panel::{Buttons, Seen, Units};
     use controller::quantity::Instant;
     for size in [Size::Two16, Size::Four20] {
         let mut panel = crate::drill::panel(Units::Metric, size);
@@ -130,7 +130,7 @@ fn the_settings_fingerprint_is_shown_at_start_until_an_alarm_or_five_seconds() {
         panel.update(calm, Buttons::default(), Instant::from_micros(1_000_000));
         panel.update(calm, Buttons::default(), Instant::from_micros(5_500_000));
         assert!(shows(&panel), "4.5 s on");
-        let item = controller::panel::ITEMS.first().copied();
+        let item = ITEMS.first().copied();
         let mut alarmed = panel.clone();
         let alarm = Seen { alarm: item, ..calm };
         alarmed.update(alarm, Buttons::default(), Instant::from_micros(5_600_000));

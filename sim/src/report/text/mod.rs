@@ -130,7 +130,7 @@ mod tests {
     fn equal_notes_are_said_once_and_demonstration_data_is_marked() {
         let text = rendered(&[passing("a"), missing("b")], System::Metric);
         assert_eq!(text.matches("with no preview").count(), 1, "{text}");
-        assert_eq!(text.matches("demonstration data").count(), 2, "one a set-up:\n{text}");
+        assert_eq!(text.matches("(demo)").count(), 2, "one a set-up:\n{text}");
     }
 
     #[test]

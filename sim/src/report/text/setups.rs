@@ -31,7 +31,7 @@ impl<'a> Setups<'a> {
 
     /// The list of set-ups.
     pub(super) fn text(&self) -> String {
-        let mut text = "Set-ups\n".to_owned();
+        let mut text = "Set-ups, each with the fingerprint of its settings\n".to_owned();
         for (index, verdict) in self.found.iter().enumerate() {
             text.push_str(&line(index, verdict, self.system));
         }
@@ -47,9 +47,9 @@ fn line(index: usize, verdict: &Verdict, system: System) -> String {
     } else {
         String::new()
     };
-    let demo = if *demo { "  (demonstration data)" } else { "" };
+    let demo = if *demo { "  (demo)" } else { "" };
     format!(
-        "  {:<2} {drill}, {numbers} | {seed_lot} | speed from {source}{worst} | settings {fingerprint}{demo}\n",
+        "  {:<2} {fingerprint}  {drill}, {numbers} | {seed_lot} | speed from {source}{worst}{demo}\n",
         letter(index)
     )
 }
