@@ -39,7 +39,7 @@ fn commands(text: &str) -> Vec<(&str, String)> {
     for line in text.lines() {
         match (line.strip_prefix("$ "), found.last_mut()) {
             (Some(command), _) => found.push((command, String::new())),
-            (None, Some((_, printed))) => *printed += &format!("{line}\n"),
+            (None, Some((_, printed))) => printed.extend([line, "\n"]),
             (None, None) => panic!("{line:?} stands before a command"),
         }
     }
@@ -75,7 +75,7 @@ fn run(folder: &Path, command: &str) -> String {
     text += &String::from_utf8(output.stderr).expect("text");
     let code = output.status.code().expect("it ended by itself");
     if code != 0 {
-        text += &format!("(exit code {code})\n");
+        text.extend(["(exit code ", &code.to_string(), ")\n"]);
     }
     // No blank stands at the end of a line of the page.
     text.lines().map(|line| line.trim_end().to_owned() + "\n").collect()
@@ -101,7 +101,7 @@ fn the_desk_day_of_the_page_is_what_the_commands_print() {
             body.clear();
             for (command, printed) in commands(text) {
                 let have = run(folder.path(), command);
-                body += &format!("$ {command}\n{have}");
+                body.extend(["$ ", command, "\n", &have]);
                 count += 1;
                 if have != printed {
                     wrong.push(format!("$ {command}\nthe page has\n{printed}\nit prints\n{have}"));
@@ -110,7 +110,7 @@ fn the_desk_day_of_the_page_is_what_the_commands_print() {
         } else if let Some((_, name)) = mark.split_once(' ') {
             fs::write(folder.path().join(name), text).unwrap();
         }
-        rewritten += &format!("```{mark}\n{body}```");
+        rewritten.extend(["```", mark, "\n", &body, "```"]);
     }
     if std::env::var_os("METERWRIGHT_REWRITE").is_some() {
         fs::write(&file, rewritten).unwrap();
