@@ -88,7 +88,7 @@ fn wrong_values_are_named_with_place_and_remedy() {
     use Trouble::{NotANumber, OutOfRange, WrongForm, WrongUnit};
     let width = "width = \"3.0 m\"";
     let at = ":10:9: ";
-    let example = r#"width wants a length such as "4.0 m" or "13 ft""#;
+    let example = r#"width wants a length such as "4.0 m", "13 ft" or "7 1/2 in""#;
     let cases = [
         (r#""4.0 kg""#, WrongUnit, format!(r#"{at}"4.0 kg" is a mass; {example}"#)),
         ("4.0", WrongUnit, format!(r#"{at}"4.0" has no unit; {example}"#)),
@@ -135,7 +135,7 @@ fn wrong_keys_are_named_with_the_nearest_right_one() {
             "seed.toml",
             ["rate", "price"],
             UnknownKey,
-            r#":4:1: "price" is not a key of the file; its keys are name, demo, rate, mass_per_turn, meter_curve"#,
+            r#":4:1: "price" is not a key of the file; its keys are name, demo, rate, mass_per_turn, meter_curve, caught"#,
         ),
         (
             "seed.toml",
