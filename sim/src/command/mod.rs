@@ -30,6 +30,7 @@ mod settings;
 mod sheet;
 mod size;
 mod sweep;
+mod told;
 mod value;
 mod verify;
 

@@ -1,13 +1,14 @@
 //! `settings`: writes the settings image that a board loads, or checks one.
 
 use super::arguments::Shared;
+use super::told::Told;
 use super::{Exit, Failure, output, say};
 use crate::bench;
 use crate::carry::{Image, Listed};
 use crate::report::document;
-use crate::scenario::{Gnss, Scenario, Source, read};
+use crate::scenario::Scenario;
 use crate::unit::{PULSES_PER_LENGTH, RATE, System};
-use clap::{Args, ValueEnum};
+use clap::Args;
 use serde::Serialize;
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
@@ -15,21 +16,8 @@ use std::path::{Path, PathBuf};
 /// Options of `settings`.
 #[derive(Debug, Args)]
 pub(super) struct SettingsOptions {
-    /// The drill file.
-    #[arg(value_name = "DRILL", requires = "seed", conflicts_with = "scenario")]
-    drill: Option<PathBuf>,
-    /// The seed lot file.
-    #[arg(value_name = "SEED")]
-    seed: Option<PathBuf>,
-    /// The seed lot file of the second box.
-    #[arg(long, value_name = "SEED", requires = "drill")]
-    second_seed: Option<PathBuf>,
-    /// Where the controller's ground speed comes from.
-    #[arg(long, value_enum, default_value_t = From::Pulses, conflicts_with = "scenario")]
-    source: From,
-    /// Take drill, seed lots, speed sources and all that is fitted from a scenario that you proved.
-    #[arg(long, value_name = "SCENARIO")]
-    scenario: Option<PathBuf>,
+    #[command(flatten)]
+    told: Told,
     /// Write the image.
     #[arg(short, long, value_name = "IMAGE", conflicts_with = "check")]
     out: Option<PathBuf>,
@@ -47,15 +35,6 @@ pub(super) struct SettingsOptions {
     fields: bool,
 }
 
-/// Where ground speed comes from.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-enum From {
-    /// Pulses of a ground wheel or radar.
-    Pulses,
-    /// Ten timed speed samples a second of a receiver, 0.1 s late.
-    Gnss,
-}
-
 /// What is said of an image.
 #[derive(Debug, Serialize)]
 struct Said<'a> {
@@ -71,20 +50,14 @@ struct Said<'a> {
 
 /// Writes or checks the image.
 pub(super) fn settings(options: &SettingsOptions, shared: Shared) -> Result<Exit, Failure> {
-    let proved = proved(options)?;
+    let proved = options.told.read()?;
     if let (None, None) = (&proved, &options.check) {
         let why = "name a drill and a seed file, or --scenario SCENARIO, or --check IMAGE";
         return Err(Failure::Usage(why.to_owned()));
     }
     let ours = proved.as_ref().map(|(file, scenario)| ours(file, scenario)).transpose()?;
     if let Some(file) = &options.out {
-        let read: Vec<&Path> =
-            [&options.drill, &options.seed, &options.second_seed, &options.scenario]
-                .into_iter()
-                .flatten()
-                .map(PathBuf::as_path)
-                .collect();
-        output::spare(file, &read)?;
+        output::spare(file, &options.told.files())?;
         output::fresh(file, options.replace)?;
     }
     let checked = options.check.as_ref().map(|file| checked(file, ours.as_ref())).transpose()?;
@@ -107,22 +80,6 @@ pub(super) fn settings(options: &SettingsOptions, shared: Shared) -> Result<Exit
     };
     say::say(&text)?;
     Ok(Exit::Pass)
-}
-
-/// The scenario that the files make, with the file that is to blame.
-fn proved(options: &SettingsOptions) -> Result<Option<(PathBuf, Scenario)>, Failure> {
-    if let Some(file) = &options.scenario {
-        return Ok(Some((file.clone(), read::scenario(file)?)));
-    }
-    let (Some(drill), Some(seed)) = (&options.drill, &options.seed) else { return Ok(None) };
-    let source = match options.source {
-        From::Pulses => Source::Pulses,
-        From::Gnss => {
-            Source::Gnss(Gnss { interval_s: 0.1, latency_s: 0.1, noise_mps: 0.02, seeds: vec![1] })
-        }
-    };
-    let scenario = read::standing(drill, (seed, options.second_seed.as_deref()), source)?;
-    Ok(Some((drill.clone(), scenario)))
 }
 
 /// The image of a scenario's settings.
@@ -210,7 +167,7 @@ fn last(image: &Image, options: &SettingsOptions) -> String {
             say::typed(out)
         ),
         (None, Some(file)) => {
-            let same = if options.drill.is_some() || options.scenario.is_some() {
+            let same = if !options.told.files().is_empty() {
                 " It says the same as the files."
             } else {
                 ""

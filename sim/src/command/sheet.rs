@@ -2,11 +2,11 @@
 
 use super::arguments::Shared;
 use super::output::{self, Output};
+use super::told::Told;
 use super::{Exit, Failure, say};
 use crate::bench;
 use crate::carry::Image;
 use crate::report::document;
-use crate::scenario::{Scenario, Source, read};
 use crate::sheet::{html, sheet, text};
 use clap::Args;
 use std::path::{Path, PathBuf};
@@ -14,18 +14,8 @@ use std::path::{Path, PathBuf};
 /// Options of `sheet`.
 #[derive(Debug, Args)]
 pub(super) struct SheetOptions {
-    /// The drill file.
-    #[arg(value_name = "DRILL", requires = "seed", conflicts_with = "scenario")]
-    drill: Option<PathBuf>,
-    /// The seed lot file.
-    #[arg(value_name = "SEED")]
-    seed: Option<PathBuf>,
-    /// The seed lot file of the second box.
-    #[arg(long, value_name = "SEED", requires = "drill")]
-    second_seed: Option<PathBuf>,
-    /// Take drill, seed lots and speed sources from a scenario that you proved.
-    #[arg(long, value_name = "SCENARIO")]
-    scenario: Option<PathBuf>,
+    #[command(flatten)]
+    told: Told,
     /// Write the page: HTML to print from a browser where the name ends in .html, text otherwise.
     #[arg(short, long, value_name = "PAGE")]
     out: Option<PathBuf>,
@@ -36,15 +26,12 @@ pub(super) struct SheetOptions {
 
 /// Prints or writes the sheet.
 pub(super) fn page(options: &SheetOptions, shared: Shared) -> Result<Exit, Failure> {
-    let (file, scenario) = named(options)?;
+    let Some((file, scenario)) = options.told.read()? else {
+        let why = "name a drill and a seed file, or --scenario SCENARIO";
+        return Err(Failure::Usage(why.to_owned()));
+    };
     if let Some(out) = &options.out {
-        let read: Vec<&Path> =
-            [&options.drill, &options.seed, &options.second_seed, &options.scenario]
-                .into_iter()
-                .flatten()
-                .map(PathBuf::as_path)
-                .collect();
-        output::spare(out, &read)?;
+        output::spare(out, &options.told.files())?;
         output::fresh(out, options.replace)?;
     }
     let image = Image::of(&bench::settings(&scenario))
@@ -72,18 +59,6 @@ pub(super) fn page(options: &SheetOptions, shared: Shared) -> Result<Exit, Failu
         (false, None) => text(&page) + &next,
     })?;
     Ok(Exit::Pass)
-}
-
-/// The scenario that the files make, with the file that is to blame.
-fn named(options: &SheetOptions) -> Result<(PathBuf, Scenario), Failure> {
-    match (&options.scenario, &options.drill, &options.seed) {
-        (Some(file), ..) => Ok((file.clone(), read::scenario(file)?)),
-        (None, Some(drill), Some(seed)) => {
-            let seeds = (seed.as_path(), options.second_seed.as_deref());
-            Ok((drill.clone(), read::standing(drill, seeds, Source::Pulses)?))
-        }
-        _ => Err(Failure::Usage("name a drill and a seed file, or --scenario SCENARIO".to_owned())),
-    }
 }
 
 fn is_html(file: &Path) -> bool {

@@ -18,6 +18,7 @@ mod rated;
 mod receiver_logs;
 mod runs;
 mod schema;
+mod sheets;
 mod size_values;
 mod sized;
 mod sweep;
