@@ -13,8 +13,8 @@ use super::ground::{Way, ground, pass};
 use super::run_log::RunLog;
 use super::spin::{Wanted as Asked, spin};
 use crate::input::{InputError, InputFile, Trouble};
-use crate::scenario::Drill;
 use crate::scenario::read::{Section, Wanted, as_built_of, drill, parse, referred};
+use crate::scenario::{Drill, is_day};
 use crate::unit::{LENGTH, SHAFT_SPEED};
 use controller::measure::RunKind;
 use std::path::{Path, PathBuf};
@@ -87,12 +87,7 @@ pub fn measure(path: &Path) -> Result<Built, SheetError> {
 fn day(root: &Section<'_>) -> Result<String, InputError> {
     let entry = root.need("date")?;
     let text = entry.text()?;
-    let parts: Vec<&str> = text.split('-').collect();
-    let lengths: Vec<usize> = parts.iter().map(|part| part.len()).collect();
-    let numbers: Vec<u32> = parts.iter().filter_map(|part| part.parse().ok()).collect();
-    let right = lengths == [4, 2, 2]
-        && matches!(numbers[..], [_, month, day] if (1..=12).contains(&month) && (1..=31).contains(&day));
-    if right {
+    if is_day(text) {
         return Ok(text.to_owned());
     }
     Err(entry.wants(Trouble::WrongForm, "a day such as 2026-04-02"))
