@@ -17,6 +17,8 @@ pub mod desk;
 pub mod size;
 pub mod fit;
 pub mod shop;
+pub mod settle;
+pub mod sown;
 pub mod report;
 pub mod sweep;
 pub mod command;

@@ -2,9 +2,11 @@
 
 use super::faults::FaultsOptions;
 use super::fit::FitOptions;
+use super::reconcile::ReconcileOptions;
 use super::replay::ReplayOptions;
 use super::run::RunOptions;
 use super::size::SizeOptions;
+use super::sown::SownOptions;
 use super::sweep::SweepOptions;
 use super::verify::VerifyOptions;
 use crate::unit::System;
@@ -40,6 +42,10 @@ pub(super) enum Command {
     Size(SizeOptions),
     /// Measure the built drive from a recorded step log.
     Fit(FitOptions),
+    /// Settle a fill by weight: true rate, error, new mass per turn, cost, how sure.
+    Reconcile(Box<ReconcileOptions>),
+    /// Write down what was sown, for a landlord, an agency or the owner.
+    Record(Box<SownOptions>),
     /// Judge many cases, each on a machine drawn at random within written ranges.
     Sweep(SweepOptions),
     /// Inject every fault through a headland cycle: which are told, how soon, at what cost in seed.
@@ -61,6 +67,8 @@ impl Command {
             Self::Replay(_) => "replay",
             Self::Size(_) => "size",
             Self::Fit(_) => "fit",
+            Self::Reconcile(_) => "reconcile",
+            Self::Record(_) => "record",
             Self::Sweep(_) => "sweep",
             Self::Faults(_) => "faults",
         }

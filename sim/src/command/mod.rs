@@ -16,12 +16,14 @@ mod faults;
 mod fit;
 mod output;
 mod progress;
+mod reconcile;
 mod record;
 mod relative;
 mod replay;
 mod run;
 mod say;
 mod size;
+mod sown;
 mod sweep;
 mod value;
 mod verify;
@@ -55,6 +57,8 @@ pub fn main(arguments: impl Iterator<Item = OsString>) -> Exit {
         Command::Replay(options) => replay::replay(&options, shared),
         Command::Size(options) => size::size(&options, shared),
         Command::Fit(options) => fit::fit(&options, shared),
+        Command::Reconcile(options) => reconcile::reconcile(&options, shared),
+        Command::Record(options) => sown::sown(&options, shared),
         Command::Sweep(options) => sweep::sweep(&options, shared),
         Command::Faults(options) => faults::faults(&options, shared),
     };

@@ -6,6 +6,7 @@
 
 pub mod factor;
 pub mod catch;
+pub mod settle;
 pub mod drill;
 pub mod field;
 pub mod speed;

@@ -93,7 +93,7 @@ impl InputFile {
 }
 
 /// The bytes of a file.
-fn bytes(path: &Path) -> Result<Vec<u8>, InputError> {
+pub(crate) fn bytes(path: &Path) -> Result<Vec<u8>, InputError> {
     let refuse = |trouble, what: &str, remedy: &str| whole(path, trouble, what, remedy);
     if path.is_dir() {
         let remedy = "name a file inside it";

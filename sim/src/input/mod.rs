@@ -11,4 +11,5 @@ mod spelling;
 
 pub use error::{InputError, Place, Trouble};
 pub use file::InputFile;
+pub(crate) use file::bytes as raw;
 pub use spelling::nearest;

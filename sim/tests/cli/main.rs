@@ -12,6 +12,8 @@ mod pipes;
 mod receiver_logs;
 mod runs;
 mod schema;
+mod settled;
 mod sized;
+mod sown;
 mod sweep;
 mod wrong_runs;
