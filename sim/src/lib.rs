@@ -22,6 +22,8 @@ pub mod catch;
 pub mod fit;
 pub mod shop;
 pub mod interview;
+pub mod settle;
+pub mod sown;
 pub mod report;
 pub mod sweep;
 pub mod command;

@@ -227,7 +227,7 @@ fn gaps(scenario: &Scenario, logged: &[(usize, Gap)]) -> Vec<LoggedGap> {
 }
 
 /// Why ground was left bare, in words.
-const fn cause(cause: Cause) -> &'static str {
+pub(crate) const fn cause(cause: Cause) -> &'static str {
     match cause {
         Cause::SwitchedOff => "switched off",
         Cause::Stopped => "stopped by a fault or at power-up",

@@ -22,6 +22,7 @@ mod side;
 pub use crate::machine::Edges;
 pub use convert::{CAPTURE_RATE, settings};
 pub use course::{curvatures, speeds};
+pub(crate) use judge::cause;
 pub use judge::{Run, judge, judge_build, run, trace};
 pub use ours::Ours;
 pub use outcome::{Edge, Outcome, SideOutcome};

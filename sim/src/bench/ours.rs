@@ -6,11 +6,12 @@ use crate::fault::{SEASON_M2, WrongBuild};
 use crate::scenario::{Opened, Scenario, YawFrom};
 use crate::score::{Tallies, Tally};
 use controller::gap::Gap;
-use controller::quantity::Instant;
+use controller::quantity::{Instant, Position};
 use controller::section::SideState;
 use controller::seed::Product;
 use controller::sense::{Direction, Pulses};
 use controller::settings::{SettingsConfig, image};
+use controller::snapshot::Snapshot;
 use controller::tally::Account;
 use controller::watch::Item;
 use controller::{Act, Controller, Inputs, Outputs, Settings, SettingsError};
@@ -112,6 +113,17 @@ impl Ours {
     /// The gaps it logged so far, in the order in which they ended.
     pub fn gaps(&self) -> &[Gap] {
         &self.gaps
+    }
+
+    /// What has been counted by now, in one piece.
+    pub fn snapshot(&self) -> Snapshot {
+        self.controller.snapshot()
+    }
+
+    /// Where the antenna is by a sample that has just arrived.
+    pub fn place(senses: &Senses<'_>) -> Option<Position> {
+        let sample = convert::position(senses.samples.receiver?, CLOCK_START)?;
+        Some(sample.position)
     }
 
     /// What it counted so far.

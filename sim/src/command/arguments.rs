@@ -7,11 +7,13 @@ use super::help;
 use super::manual::{CompletionsOptions, ManualOptions};
 use super::new::NewOptions;
 use super::rate::RateOptions;
+use super::reconcile::ReconcileOptions;
 use super::replay::ReplayOptions;
 use super::run::RunOptions;
 use super::settings::SettingsOptions;
 use super::sheet::SheetOptions;
 use super::size::SizeOptions;
+use super::sown::SownOptions;
 use super::sweep::SweepOptions;
 use super::verify::VerifyOptions;
 use crate::unit::System;
@@ -56,6 +58,10 @@ pub(super) enum Command {
     Sheet(SheetOptions),
     /// Measure the built drive by the logs of its runs, and write its as-built file.
     Fit(FitOptions),
+    /// Settle a fill by weight: true rate, error, new mass per turn, cost, how sure.
+    Reconcile(Box<ReconcileOptions>),
+    /// Write down what was sown, for a landlord, an agency or the owner.
+    Record(Box<SownOptions>),
     /// Write the man pages.
     Manual(ManualOptions),
     /// Print what a shell completes.
@@ -84,6 +90,8 @@ impl Command {
             Self::Settings(_) => "settings",
             Self::Sheet(_) => "sheet",
             Self::Fit(_) => "fit",
+            Self::Reconcile(_) => "reconcile",
+            Self::Record(_) => "record",
             Self::Manual(_) => "manual",
             Self::Completions(_) => "completions",
         }

@@ -21,6 +21,7 @@ mod new;
 mod output;
 mod progress;
 mod rate;
+mod reconcile;
 mod record;
 mod relative;
 mod replay;
@@ -29,6 +30,7 @@ mod say;
 mod settings;
 mod sheet;
 mod size;
+mod sown;
 mod sweep;
 mod told;
 mod value;
@@ -67,6 +69,8 @@ pub fn main(arguments: impl Iterator<Item = OsString>) -> Exit {
         Command::Fit(options) => fit::fit(&options, shared),
         Command::Settings(options) => settings::settings(&options, shared),
         Command::Sheet(options) => sheet::page(&options, shared),
+        Command::Reconcile(options) => reconcile::reconcile(&options, shared),
+        Command::Record(options) => sown::sown(&options, shared),
         Command::Sweep(options) => sweep::sweep(&options, shared),
         Command::New(options) => new::new(&options, shared),
         Command::Faults(options) => faults::faults(&options, shared),

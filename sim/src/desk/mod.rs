@@ -8,6 +8,7 @@ pub mod factor;
 pub mod rate;
 pub mod catch;
 pub mod confidence;
+pub mod settle;
 pub mod drill;
 pub mod field;
 pub mod speed;

@@ -11,6 +11,7 @@
 //! choice of units.
 
 mod csv;
+pub(crate) mod escape;
 mod json;
 mod results;
 #[cfg(test)]

@@ -10,6 +10,7 @@
 //!                                               bench
 //! ```
 
+mod day;
 mod drill;
 mod event;
 mod fitted;
@@ -20,6 +21,7 @@ mod seed_lot;
 mod tolerance;
 pub mod write;
 
+pub use day::is_day;
 pub use drill::{AsBuilt, Drill, Drive, MeterTruth, Motor, Side, Truth, Ways};
 pub use event::{Act, Disturbance, Event, Opened, Turn};
 pub use fitted::{Fitted, Line, LineInput, Lines, Silence, Slip, YawFrom};

@@ -1,6 +1,7 @@
 //! The sheet as one printable page of HTML, complete in itself.
 
 use super::{Body, Part, Sheet};
+use crate::report::escape::html as escaped;
 use std::fmt::Write as _;
 
 /// How the page looks: two columns on one sheet of paper, black on white.
@@ -92,20 +93,4 @@ fn table(head: &[String], rows: &[Vec<String>], note: &str) -> String {
     };
     let body: String = rows.iter().map(|cells| row(cells, "td")).collect();
     format!("<table>\n{}{body}</table>\n<p>{}</p>\n", row(head, "th"), escaped(note))
-}
-
-/// Text as it may stand in HTML, in quotes too.
-fn escaped(text: &str) -> String {
-    let mut safe = String::new();
-    for letter in text.chars() {
-        match letter {
-            '&' => safe.push_str("&amp;"),
-            '<' => safe.push_str("&lt;"),
-            '>' => safe.push_str("&gt;"),
-            '"' => safe.push_str("&quot;"),
-            '\'' => safe.push_str("&#39;"),
-            other => safe.push(other),
-        }
-    }
-    safe
 }

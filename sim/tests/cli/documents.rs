@@ -6,7 +6,7 @@ use std::collections::BTreeSet;
 use std::fs;
 
 /// The commands there are.
-pub(crate) const COMMANDS: [&str; 14] = [
+pub(crate) const COMMANDS: [&str; 16] = [
     "new",
     "size",
     "rate",
@@ -19,6 +19,8 @@ pub(crate) const COMMANDS: [&str; 14] = [
     "settings",
     "sheet",
     "fit",
+    "reconcile",
+    "record",
     "manual",
     "completions",
 ];

@@ -105,7 +105,19 @@ fn the_size_document_has_exactly_the_documented_keys() {
 #[test]
 fn the_documents_of_the_desk_have_exactly_the_documented_keys() {
     let (drill, seed) = ("demo-data/drills/reference.toml", "demo-data/seeds/demo-110.toml");
-    let cases: [(&[&str], &str); 4] = [
+    let folder = tempdir().unwrap();
+    let out = folder.path().to_str().unwrap();
+    let settle =
+        "--loaded=1350 kg --left=31 kg --area=12 ha --turns=10800 --scale=0.5 kg --price=0.6 /kg";
+    let settle = settle.split(" --").map(|it| format!("--{}", it.trim_start_matches("--")));
+    let settle: Vec<String> = settle.collect();
+    let mut reconcile = vec!["reconcile", seed];
+    reconcile.extend(settle.iter().map(String::as_str));
+    let journal = "demo-data/records/demo-journal.bin";
+    let about = "demo-data/records/demo-about.toml";
+    let cases: [(&[&str], &str); 6] = [
+        (&reconcile, "## Reconcile: `reconcile`"),
+        (&["record", journal, "--about", about, "--out", out], "## Record: `record`"),
         (&["rate", "demo-data/rates/demo-mix.toml"], "## Rate: `rate`"),
         (&["catch", "demo-data/catches/demo-single.toml"], "## Catch: `catch`"),
         (&["settings", drill, seed], "## Settings: `settings`"),

@@ -6,7 +6,8 @@ use crate::catch::{
 use crate::command::Failure;
 use crate::command::value::{optional, quantity, refused};
 use crate::input::Clash;
-use crate::scenario::read::{DAY, is_day};
+use crate::scenario::is_day;
+use crate::scenario::read::DAY;
 use clap::Args;
 use std::path::PathBuf;
 

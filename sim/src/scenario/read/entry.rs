@@ -2,6 +2,7 @@
 
 use super::wanted::Wanted;
 use crate::input::{InputError, InputFile, Trouble, nearest};
+use crate::scenario::is_day;
 use crate::unit::{Misfit, Reading};
 use std::ops::RangeInclusive;
 use toml_edit::Value;
@@ -145,15 +146,6 @@ impl<'a> Entry<'a> {
 
 /// How a day is written.
 pub(crate) const DAY: &str = "a day such as 2026-04-02";
-
-/// Whether a text is a day as ISO 8601 has it.
-pub(crate) fn is_day(text: &str) -> bool {
-    let parts: Vec<&str> = text.split('-').collect();
-    let lengths: Vec<usize> = parts.iter().map(|part| part.len()).collect();
-    let numbers: Vec<u32> = parts.iter().filter_map(|part| part.parse().ok()).collect();
-    lengths == [4, 2, 2]
-        && matches!(numbers[..], [_, month, day] if (1..=12).contains(&month) && (1..=31).contains(&day))
-}
 
 /// A number of TOML without unit.
 #[expect(clippy::cast_precision_loss, reason = "every range ends far below 2^53")]

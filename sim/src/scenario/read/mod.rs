@@ -31,7 +31,7 @@ mod wanted;
 
 pub(crate) use as_built::of as as_built_of;
 pub(crate) use drill::{ENCODER_PULSES, GROUND_PULSES, LOWEST_SPEED, WIDTH};
-pub(crate) use entry::{DAY, Entry, is_day};
+pub(crate) use entry::{DAY, Entry};
 pub(crate) use section::{Section, parse};
 pub(crate) use seed_lot::{ANY_SPEED, SEEDING_RATE, TURN, seed_lot_of};
 pub(crate) use speed::referred;
