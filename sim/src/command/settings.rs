@@ -167,10 +167,10 @@ fn last(image: &Image, options: &SettingsOptions) -> String {
             say::typed(out)
         ),
         (None, Some(file)) => {
-            let same = if !options.told.files().is_empty() {
-                " It says the same as the files."
-            } else {
+            let same = if options.told.files().is_empty() {
                 ""
+            } else {
+                " It says the same as the files."
             };
             format!(
                 "\n{} is whole, and the controller takes it.{same}\nNext: compare the fingerprint with what the board says: \
