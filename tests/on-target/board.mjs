@@ -7,7 +7,7 @@
 // cycles that an interrupt's entry and return take.
 
 import { RP2040 } from 'rp2040js';
-import { find } from './elf.mjs';
+import { find } from '../../controller/boards/pico/elf.mjs';
 import { PINS } from './pins.mjs';
 
 const FLASH = 0x10000000;
@@ -17,6 +17,8 @@ const WATCHDOG = 0x40058;
 const SETTINGS = 0x101ff000;
 const NANOS_PER_CYCLE = 8; // 125 MHz
 const PAINT = 0xa5;
+
+class Bite extends Error {}
 
 export class Board {
   constructor(elf, settings, { bitten = false, patch = () => {} } = {}) {
@@ -34,9 +36,10 @@ export class Board {
     this.chip.uart[1].onByte = (byte) => this.#take(byte);
     this.events = [];
     this.ticks = [];
-    this.bites = [];
+    this.bite = null;
     const watchdog = this.chip.peripherals[WATCHDOG];
-    watchdog.onWatchdogTrigger = () => this.bites.push(this.seconds);
+    // Thrown: the emulator's own timer would fire for ever at this instant.
+    watchdog.onWatchdogTrigger = () => { throw new Bite(); };
     if (bitten) watchdog.reason = 1;
     this.tickEntry = find(elf, 'tick_of_core').address & ~1;
     const { core } = this.chip;
@@ -72,8 +75,17 @@ export class Board {
     this.events.splice(place, 0, { nanos, act }); // the next one is the last
   }
 
-  // Runs to an instant.
+  // Runs to an instant, or to the watchdog's bite: to start anew is the caller's.
   run(seconds) {
+    try {
+      this.#run(seconds);
+    } catch (error) {
+      if (!(error instanceof Bite)) throw error;
+      this.bite = this.seconds;
+    }
+  }
+
+  #run(seconds) {
     const { chip: { core }, clock, events } = this;
     const end = seconds * 1e9;
     let tick = null;
@@ -89,10 +101,13 @@ export class Board {
       const inside = core.IPSR === 0;
       const cycles = core.executeInstruction();
       clock.tick(cycles * NANOS_PER_CYCLE);
-      if (tick && inside) tick.cycles += cycles;
+      if (tick && inside) {
+        tick.cycles += cycles;
+        tick.stack = Math.max(tick.stack, tick.sp - core.SP);
+      }
       if (tick) tick.whole += cycles;
       if (core.PC === this.tickEntry) {
-        tick = { cycles: 0, whole: 0, back: core.LR & ~1, at: this.seconds };
+        tick = { cycles: 0, whole: 0, stack: 0, sp: core.SP, back: core.LR & ~1, at: this.seconds };
       } else if (tick && core.PC === tick.back && core.IPSR === 0) {
         this.ticks.push(tick);
         tick = null;
@@ -118,6 +133,11 @@ export class Board {
 
   word(address) { return this.chip.sramView.getUint32(address - RAM, true); }
 
-  // Edges that a capture channel has counted: encoder 1, encoder 2, ground.
-  counted(channel) { return this.word(find(this.elf, 'capture', 'CHANNELS').address + 12 * channel + 0); }
+  // Edges that a capture channel has counted: 0 encoder 1, 1 encoder 2, 2 ground. Which word of a channel is the count is
+  // the compiler's choice; the other is an instant.
+  words(channel) {
+    const { address, size } = find(this.elf, 'capture', 'CHANNELS');
+    const each = size / 3;
+    return [0, 4, 8].slice(0, each / 4).map((place) => this.word(address + channel * each + place));
+  }
 }
