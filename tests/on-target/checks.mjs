@@ -4,6 +4,7 @@ import { strict as assert } from 'node:assert';
 import { Board } from './board.mjs';
 import { move, sentence, speak } from './machine.mjs';
 import { OIL, pin } from './pins.mjs';
+import { find } from '../../controller/boards/pico/elf.mjs';
 import { readUf2 } from '../../controller/boards/pico/uf2.mjs';
 import { events, fresh, oilMoved, parse, restsAfter, sowing, statusLines } from './work.mjs';
 
@@ -179,4 +180,32 @@ export function theBootLoadersFileHoldsTheImage({ elf, uf2 }) {
   const [low, high] = [places[0], places.at(-1)];
   assert.ok(low >= 0x10000000 && high < 0x101df000, 'it does not touch the sectors of journal and settings');
   return `${count} bytes in ${uf2.length / 512} blocks, ${low.toString(16)} to ${high.toString(16)}`;
+}
+
+// `bl` to the panic handler at the start of a function: Arm v6-M manual, encoding T1 of BL.
+function panicAt(board, flash, words) {
+  const from = find(board.elf, ...words).address & ~1;
+  const offset = (find(board.elf, 'rust_begin_unwind').address & ~1) - (from + 4);
+  const sign = offset < 0 ? 1 : 0;
+  const bit = (place) => ((offset >> place) & 1) ^ sign ^ 1;
+  const view = new DataView(flash.buffer);
+  view.setUint16(from - 0x10000000, 0xf000 | (sign << 10) | ((offset >> 12) & 0x3ff), true);
+  view.setUint16(from - 0x10000000 + 2, 0xd000 | (bit(23) << 13) | (bit(22) << 11) | ((offset >> 1) & 0x7ff), true);
+}
+
+export function aPanicTakesEveryOutputAway({ elf, pulses }) {
+  const patch = (flash) => panicAt({ elf }, flash, ['sense6ground6Ground3new']);
+  const start = fresh(elf, pulses.bytes, { patch }).board;
+  start.run(1);
+  assert.equal(start.lines.length, 0, 'it panics before the start line');
+  assert.deepEqual([...start.went], [], 'no output was ever high');
+  assert.notEqual(start.bite, null, 'the watchdog bites');
+  const { board } = sowing(elf, pulses.bytes, { until: 4 });
+  const outputs = [...OIL, pin('alarm lamp'), pin('state lamp'), pin('buzzer')];
+  assert.ok(outputs.some((gpio) => board.isHigh(gpio)), 'it turned before');
+  panicAt(board, board.chip.flash, ['tick_of_core']);
+  board.run(board.seconds + 0.011);
+  assert.deepEqual(outputs.filter((gpio) => board.isHigh(gpio)), []);
+  return `in start-up no output was ever high; at work every output is low within a tick, and the watchdog bites after ` +
+    `${start.bite.toFixed(2)} s`;
 }

@@ -13,6 +13,7 @@ use crate::valves::{Coil, Motor, Output};
 use controller::board::{Pins, Relay, Switch};
 use controller::panel::{Buttons, LotBook, Panel, Seen};
 use controller::quantity::{Instant, Micros};
+use controller::sense::SpeedReports;
 use controller::watch::Item;
 use controller::{Controller, Inputs, Outputs};
 use rp2040_hal::gpio::{DynPinId, FunctionSioInput, Pin, PullUp};
@@ -137,7 +138,8 @@ impl Drill {
         self.panel.note(&self.outputs);
         self.drive();
         // What arrived was taken; the levels stay for the panel.
-        self.inputs = Inputs { speeds: Default::default(), course: None, position: None, ..inputs };
+        self.inputs =
+            Inputs { speeds: SpeedReports::default(), course: None, position: None, ..inputs };
         self.watchdog.feed();
     }
 

@@ -14,10 +14,10 @@ use controller::quantity::Instant;
 use controller::settings::image::{VERSION, spell};
 use controller::{Controller, Inputs, Outputs};
 use core::fmt::Write as _;
-use cortex_m::peripheral::NVIC;
 use cortex_m::peripheral::syst::SystClkSource;
+use cortex_m::peripheral::{NVIC, SYST};
 use heapless::String;
-use rp2040_hal::clocks::{Clock, init_clocks_and_plls};
+use rp2040_hal::clocks::{Clock, ClocksManager, init_clocks_and_plls};
 use rp2040_hal::fugit::{MicrosDurationU32, RateExtU32};
 use rp2040_hal::gpio::{FunctionNull, FunctionSioInput, FunctionSioOutput, FunctionUart};
 use rp2040_hal::gpio::{Interrupt, Pin, PinId, PinState, PullDown, PullUp, ValidFunction};
@@ -26,17 +26,13 @@ use rp2040_hal::{Sio, Timer, Watchdog, gpio, pac, pwm};
 
 type Fresh<I> = Pin<I, FunctionNull, PullDown>;
 
-fn low<I: PinId>(pin: Fresh<I>) -> Pin<I, FunctionSioOutput, PullDown>
-where
-    I: ValidFunction<FunctionSioOutput>,
-{
+fn low<I: PinId + ValidFunction<FunctionSioOutput>>(
+    pin: Fresh<I>,
+) -> Pin<I, FunctionSioOutput, PullDown> {
     pin.into_push_pull_output_in_state(PinState::Low)
 }
 
-fn input<I: PinId>(pin: Fresh<I>) -> Input
-where
-    I: ValidFunction<FunctionSioInput>,
-{
+fn input<I: PinId + ValidFunction<FunctionSioInput>>(pin: Fresh<I>) -> Input {
     pin.into_pull_up_input().into_dyn_pin()
 }
 
@@ -47,21 +43,69 @@ fn relay(pin: Output) -> Relay<Output> {
     }
 }
 
-fn edges<I: PinId>(pin: Fresh<I>, interrupts: bool)
-where
-    I: ValidFunction<FunctionSioInput>,
-{
+fn edges<I: PinId + ValidFunction<FunctionSioInput>>(pin: Fresh<I>, interrupts: bool) {
     let pin = pin.into_pull_up_input();
     pin.set_interrupt_enabled(Interrupt::EdgeHigh, interrupts);
 }
 
-/// The pins that the core's board layer reads, by what they carry.
+/// The outputs, by what they carry.
+struct Outs {
+    supply: Output,
+    valves: ValvePins,
+    alarm: Output,
+    buzzer: Output,
+    state: Output,
+}
+
+/// The inputs, by what they carry.
+struct Ins {
+    nmea: Pin<gpio::bank0::Gpio1, FunctionUart, PullUp>,
+    status: Pin<gpio::bank0::Gpio4, FunctionUart, PullDown>,
+    switches: Switches,
+    tubes: [Optional; 2],
+    level: Optional,
+}
+
+/// The switches that the core's board layer reads.
 struct Switches {
     lift: Input,
     master: Input,
     sides: [Input; 2],
     hold: Input,
     stop: Input,
+}
+
+/// Gives every pin its part: the outputs first, low, and of them the shut-off first.
+fn part(pins: gpio::Pins) -> (Outs, Ins) {
+    let outs = Outs {
+        supply: low(pins.gpio22).into_dyn_pin(),
+        valves: ValvePins {
+            first: (low(pins.gpio16), low(pins.gpio17)),
+            second: (low(pins.gpio18), low(pins.gpio19)),
+        },
+        alarm: low(pins.gpio26).into_dyn_pin(),
+        buzzer: low(pins.gpio15).into_dyn_pin(),
+        state: low(pins.gpio25).into_dyn_pin(),
+    };
+    edges(pins.gpio2, true);
+    edges(pins.gpio3, false);
+    edges(pins.gpio6, true);
+    edges(pins.gpio7, false);
+    edges(pins.gpio8, true);
+    let ins = Ins {
+        nmea: pins.gpio1.reconfigure(),
+        status: pins.gpio4.into_function(),
+        switches: Switches {
+            lift: input(pins.gpio9),
+            master: input(pins.gpio10),
+            sides: [input(pins.gpio11), input(pins.gpio12)],
+            hold: input(pins.gpio13),
+            stop: input(pins.gpio14),
+        },
+        tubes: [Optional::new(input(pins.gpio27)), Optional::new(input(pins.gpio28))],
+        level: Optional::new(input(pins.gpio0)),
+    };
+    (outs, ins)
 }
 
 /// What the settings image says, and the line that tells it.
@@ -116,10 +160,10 @@ fn status(
 ) -> Port {
     let config = UartConfig::new(STATUS_BAUD.Hz(), DataBits::Eight, None, StopBits::One);
     let uart = UartPeripheral::new(uart, uart::Pins::default().tx(pin), resets);
-    match uart.enable(config, clock) {
-        Ok(uart) => Port::new(uart.free().0),
-        Err(_) => panic!("the baud rate is a constant that the clock can make"),
-    }
+    let Ok(uart) = uart.enable(config, clock) else {
+        panic!("the baud rate is a constant that the clock can make")
+    };
+    Port::new(uart.free().0)
 }
 
 fn drill_pins(
@@ -156,60 +200,50 @@ fn drill_pins(
     }
 }
 
+/// The crystal, the phase-locked loops and the processor's clock, 125 MHz.
+fn clocks(
+    (crystal, clocks): (pac::XOSC, pac::CLOCKS),
+    (system, usb): (pac::PLL_SYS, pac::PLL_USB),
+    resets: &mut pac::RESETS,
+    watchdog: &mut Watchdog,
+) -> ClocksManager {
+    let started = init_clocks_and_plls(CRYSTAL_HZ, crystal, clocks, system, usb, resets, watchdog);
+    let Ok(clocks) = started else { panic!("the clocks do not start") };
+    clocks
+}
+
+/// From here on the processor is woken and hears edges and bytes.
+fn wake(mut beat: SYST) {
+    beat.set_clock_source(SystClkSource::Core);
+    beat.set_reload(SYSTEM_HZ / 1_000_000 * BEAT_US - 1);
+    beat.clear_current();
+    beat.enable_counter();
+    beat.enable_interrupt();
+    // SAFETY: the handlers share nothing with the program but atomics.
+    unsafe { NVIC::unmask(pac::Interrupt::IO_IRQ_BANK0) };
+    // SAFETY: as above.
+    unsafe { NVIC::unmask(pac::Interrupt::UART0_IRQ) };
+}
+
 /// Brings the board up. Never inlined: what it needs of the stack is given back.
 #[inline(never)]
 pub(crate) fn start() -> &'static mut Drill {
-    let (Some(mut chip), Some(mut core)) =
-        (pac::Peripherals::take(), cortex_m::Peripherals::take())
-    else {
-        panic!("started twice");
-    };
+    let chip = pac::Peripherals::take().zip(cortex_m::Peripherals::take());
+    let Some((mut chip, core)) = chip else { panic!("started twice") };
     // Outputs first: nothing before this can fail.
-    let sio = Sio::new(chip.SIO);
-    let pins = gpio::Pins::new(chip.IO_BANK0, chip.PADS_BANK0, sio.gpio_bank0, &mut chip.RESETS);
-    let supply = low(pins.gpio22).into_dyn_pin();
-    let valve_pins = ValvePins {
-        first: (low(pins.gpio16), low(pins.gpio17)),
-        second: (low(pins.gpio18), low(pins.gpio19)),
-    };
-    let alarm = low(pins.gpio26).into_dyn_pin();
-    let buzzer = low(pins.gpio15).into_dyn_pin();
-    let state = low(pins.gpio25).into_dyn_pin();
+    let bank = Sio::new(chip.SIO).gpio_bank0;
+    let pins = gpio::Pins::new(chip.IO_BANK0, chip.PADS_BANK0, bank, &mut chip.RESETS);
+    let (outs, ins) = part(pins);
 
     let bitten = chip.WATCHDOG.reason().read().timer().bit_is_set();
     let mut watchdog = Watchdog::new(chip.WATCHDOG);
-    let Ok(clocks) = init_clocks_and_plls(
-        CRYSTAL_HZ,
-        chip.XOSC,
-        chip.CLOCKS,
-        chip.PLL_SYS,
-        chip.PLL_USB,
-        &mut chip.RESETS,
-        &mut watchdog,
-    ) else {
-        panic!("the clocks do not start");
-    };
+    let loops = (chip.PLL_SYS, chip.PLL_USB);
+    let clocks = clocks((chip.XOSC, chip.CLOCKS), loops, &mut chip.RESETS, &mut watchdog);
     watchdog.start(MicrosDurationU32::micros(WATCHDOG_US));
     let timer = Timer::new(chip.TIMER, &mut chip.RESETS, &clocks);
-
-    edges(pins.gpio2, true);
-    edges(pins.gpio3, false);
-    edges(pins.gpio6, true);
-    edges(pins.gpio7, false);
-    edges(pins.gpio8, true);
-    let switches = Switches {
-        lift: input(pins.gpio9),
-        master: input(pins.gpio10),
-        sides: [input(pins.gpio11), input(pins.gpio12)],
-        hold: input(pins.gpio13),
-        stop: input(pins.gpio14),
-    };
-    let tubes = [Optional::new(input(pins.gpio27)), Optional::new(input(pins.gpio28))];
-    let level = Optional::new(input(pins.gpio0));
-
     let clock = clocks.peripheral_clock.freq();
-    receiver(chip.UART0, pins.gpio1.reconfigure(), &mut chip.RESETS, clock);
-    let mut port = status(chip.UART1, pins.gpio4.into_function(), &mut chip.RESETS, clock);
+    receiver(chip.UART0, ins.nmea, &mut chip.RESETS, clock);
+    let mut port = status(chip.UART1, ins.status, &mut chip.RESETS, clock);
 
     let Told { stored, line } = told(bitten);
     port.line(&line);
@@ -218,37 +252,24 @@ pub(crate) fn start() -> &'static mut Drill {
     let kinds = stored.as_ref().map_or([None; 2], |stored| stored.valves);
     let two = stored.as_ref().map_or([false; 2], |stored| stored.two_channel);
     let slices = pwm::Slices::new(chip.PWM, &mut chip.RESETS);
-    let (coils, motors) = valves(valve_pins, kinds, (slices.pwm0, slices.pwm1));
-    let pins = drill_pins(switches, coils, two, [supply, alarm]);
-    let beside = Beside { motors, tubes, level, buzzer: relay(buzzer), state: relay(state) };
-
-    core.SYST.set_clock_source(SystClkSource::Core);
-    core.SYST.set_reload(SYSTEM_HZ / 1_000_000 * BEAT_US - 1);
-    core.SYST.clear_current();
-    core.SYST.enable_counter();
-    core.SYST.enable_interrupt();
-    // SAFETY: the handlers share nothing with the program but atomics.
-    unsafe { NVIC::unmask(pac::Interrupt::IO_IRQ_BANK0) };
-    // SAFETY: as above.
-    unsafe { NVIC::unmask(pac::Interrupt::UART0_IRQ) };
-
-    let when = When::from(Instant::from_micros(timer.get_counter_low()));
-    let controller =
-        stored.map_or_else(Controller::unconfigured, |stored| Controller::new(stored.settings));
+    let (coils, motors) = valves(outs.valves, kinds, (slices.pwm0, slices.pwm1));
+    let (buzzer, state) = (relay(outs.buzzer), relay(outs.state));
     let drill = Drill {
-        controller,
+        controller: stored
+            .map_or_else(Controller::unconfigured, |stored| Controller::new(stored.settings)),
         panel: panel(),
-        pins,
-        beside,
+        pins: drill_pins(ins.switches, coils, two, [outs.supply, outs.alarm]),
+        beside: Beside { motors, tubes: ins.tubes, level: ins.level, buzzer, state },
         nmea: Nmea::new(),
         port,
         timer,
         watchdog,
-        when,
+        when: When::from(Instant::from_micros(timer.get_counter_low())),
         inputs: Inputs::default(),
         outputs: Outputs::default(),
         alarm_lit: false,
     };
+    wake(core.SYST);
     match cortex_m::singleton!(: Drill = drill) {
         Some(drill) => drill,
         None => panic!("started twice"),

@@ -15,6 +15,7 @@ use rp2040_hal::pwm::{
 const DIVIDER: u8 = 16;
 
 /// Counts of a period less one.
+#[expect(clippy::cast_possible_truncation, reason = "the range is asserted")]
 const TOP: u16 = {
     let counts = SYSTEM_HZ / DIVIDER as u32 / VALVE_HZ;
     assert!(
