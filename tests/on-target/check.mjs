@@ -1,20 +1,20 @@
-// Runs every check on an image: node check.mjs ELF UF2 PULSES.img PULSES.json RECEIVER.img RECEIVER.json [WORD]
+// Runs every check on an image: node check.mjs ELF UF2 FOLDER [WORD]. The folder has a settings image NAME.img and what the
+// host reads in it, NAME.json, for each of the names; WORD picks checks by their names.
 
 import { readFileSync } from 'node:fs';
 import { readElf } from '../../controller/boards/pico/elf.mjs';
 import * as checks from './checks.mjs';
 import * as cost from './cost.mjs';
 
-const [elf, uf2, pulses, pulsesTold, receiver, receiverTold, only = ''] = process.argv.slice(2);
-const image = (bytes, host) => ({
-  bytes: new Uint8Array(readFileSync(bytes)),
-  host: JSON.parse(readFileSync(host, 'utf8')).settings,
+const [elf, uf2, folder, only = ''] = process.argv.slice(2);
+const image = (name) => ({
+  bytes: new Uint8Array(readFileSync(`${folder}/${name}.img`)),
+  host: JSON.parse(readFileSync(`${folder}/${name}.json`, 'utf8')).settings,
 });
 const given = {
   elf: readElf(readFileSync(elf)),
   uf2: new Uint8Array(readFileSync(uf2)),
-  pulses: image(pulses, pulsesTold),
-  receiver: image(receiver, receiverTold),
+  ...Object.fromEntries(['pulses', 'receiver', 'motorised', 'one'].map((name) => [name, image(name)])),
 };
 const words = (name) => name.replace(/[A-Z]/g, (sign) => ` ${sign.toLowerCase()}`);
 

@@ -209,3 +209,58 @@ export function aPanicTakesEveryOutputAway({ elf, pulses }) {
   return `in start-up no output was ever high; at work every output is low within a tick, and the watchdog bites after ` +
     `${start.bite.toFixed(2)} s`;
 }
+
+export function aMotorisedValveIsDrivenByItsTwoOutputs({ elf, motorised }) {
+  const machine = { opening: 0.1, stroke: 3 };
+  const { board, drill } = sowing(elf, motorised.bytes, { until: 10.1, machine });
+  const line = statusLines(board).at(-1);
+  const { turnsPerMetre } = told(motorised.host);
+  for (const shaft of line.shaft.split(',').map(Number)) near(shaft, 2 * turnsPerMetre, 0.05 * turnsPerMetre, 'shaft');
+  // A valve of 3 s is late at the start: ground left bare (14) is told, and nothing else.
+  const alarms = events(board).filter((it) => it.kind === 'alarm-on').map((it) => it.value);
+  assert.ok(alarms.every((it) => it === '14'), `items ${alarms}`);
+  move(board, 'master switch', false);
+  const after = restsAfter(board, [pin('supply shut-off')], 1);
+  assert.ok(after !== null && after <= 0.1, `the shut-off closes after ${after} s`);
+  board.run(board.seconds + 5);
+  for (const shaft of drill.shafts) {
+    assert.equal(shaft.both, false, 'never both outputs');
+    near(shaft.place, 0, 0.001, 'the valve is driven shut');
+  }
+  return `shafts ${line.shaft} turns/s; never both outputs; master off: shut-off closed after ` +
+    `${(after * 1e3).toFixed(0)} ms, valves driven shut`;
+}
+
+// CRC-32/ISO-HDLC, as the image's last four bytes.
+function summed(bytes) {
+  let sum = ~0;
+  for (const byte of bytes.subarray(0, bytes.length - 4)) {
+    sum ^= byte;
+    for (let bit = 0; bit < 8; bit += 1) sum = (sum >>> 1) ^ (sum & 1 ? 0xedb88320 : 0);
+  }
+  new DataView(bytes.buffer).setUint32(bytes.length - 4, ~sum >>> 0, true);
+  return bytes;
+}
+
+export function anEncoderOfTwoChannelsCountsBackToo({ elf, pulses }) {
+  const bytes = summed(Uint8Array.from(pulses.bytes, (byte, index) =>
+    (pulses.host.fields.some((it) => it.name === 'side.two_channel' && it.offset === index) ? 1 : byte)));
+  const { board } = fresh(elf, bytes);
+  assert.equal(parse(board.lines[0].text).sides, '2');
+  const added = [0, 1].map((side) => {
+    const [a, b] = ['A', 'B'].map((channel) => pin(`encoder ${side + 1}, channel ${channel}`));
+    return [[false, 7], [true, 4]].map(([back, edges]) => {
+      const before = board.words(side);
+      board.set(b, back);
+      for (let edge = 0; edge < edges; edge += 1) {
+        board.set(a, false);
+        board.run(board.seconds + 0.0002);
+        board.set(a, true);
+        board.run(board.seconds + 0.0002);
+      }
+      return board.words(side).map((word, place) => (word - before[place]) | 0);
+    });
+  });
+  for (const [forward, back] of added) assert.ok(forward.includes(7) && back.includes(-4), `${forward} ${back}`);
+  return 'seven edges forward and four back, on both';
+}

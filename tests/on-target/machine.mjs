@@ -1,6 +1,7 @@
 // The machine at the board's pins: two shafts of first order behind their valves, a ground sensor, a driver's hand.
 //
 //   pin of the valve ─► duty of the last period ─► map ─► lag ─► shaft ─► encoder pulses
+//   motorised: two outputs ─► place of the valve instead of the duty
 //   shut-off low: no oil, the shafts run down
 //
 // Plain on purpose: what it proves is that pins, interrupts, PWM and core belong together. How well the law follows a
@@ -12,10 +13,12 @@ const STEP = 0.0001; // s
 const STILL = 0.02; // Without a pulse of the PWM for so long its level is its duty.
 
 export class Machine {
-  constructor(board, { encoder = 180, perMetre = 130, opening = 0.2, full = 1.2375, lag = 0.15, gain = 1 } = {}) {
-    Object.assign(this, { board, encoder, perMetre, opening, full, lag, gain });
+  constructor(board, { encoder = 180, perMetre = 130, opening = 0.2, full = 1.2375, lag = 0.15, gain = 1, stroke = null } = {}) {
+    Object.assign(this, { board, encoder, perMetre, opening, full, lag, gain, stroke });
     this.shafts = ['valve 1', 'valve 2'].map((valve, index) => ({
       valve: pin(valve),
+      closes: pin(`motorised ${valve} closes`),
+      place: 0, driven: 0, both: false,
       channel: pin(`encoder ${index + 1}, channel A`),
       rose: null, fell: null, duty: 0, period: null, turns: 0, speed: 0, edges: 0, wired: true, stuck: false,
     }));
@@ -43,7 +46,18 @@ export class Machine {
     });
   }
 
+  // Where a motorised valve stands after this step, 0 shut to 1 open.
+  #turn(shaft) {
+    const [opens, closes] = [shaft.valve, shaft.closes].map((gpio) => this.board.isHigh(gpio));
+    shaft.both ||= opens && closes;
+    shaft.driven += opens || closes ? STEP : 0;
+    shaft.place += ((opens ? 1 : 0) - (closes ? 1 : 0)) * STEP / this.stroke;
+    shaft.place = Math.min(1, Math.max(0, shaft.place));
+    return shaft.place;
+  }
+
   #duty(shaft) {
+    if (this.stroke !== null) return this.#turn(shaft);
     const last = Math.max(shaft.rose ?? -1, shaft.fell ?? -1);
     if (this.board.seconds - last > STILL) return this.board.isHigh(shaft.valve) ? 1 : 0;
     return shaft.duty;
