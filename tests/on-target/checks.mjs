@@ -133,19 +133,23 @@ export function switchesTakeTheOilAway({ elf, pulses }) {
   return figures.join(', ');
 }
 
-// The tick is made an endless loop: `b .`
-export function aTickThatHangsIsBittenByTheWatchdog({ elf, pulses }) {
-  const { board } = sowing(elf, pulses.bytes, { until: 4 });
-  const at = board.seconds;
-  board.chip.flashView.setUint16(board.tickEntry - 0x10000000, 0xe7fe, true);
-  board.run(at + 0.7);
-  assert.notEqual(board.bite, null, 'the watchdog bites');
-  const after = board.bite - at;
-  assert.ok(after > 0.4 && after <= 0.51, `after ${after} s`);
+// The core's tick becomes an endless loop (`b .`); or the whole tick is left out (`bx lr`), while the beats go on.
+export function withoutAWholeTickTheWatchdogBites({ elf, pulses }) {
+  const figures = [['the core hangs', (board) => board.tickEntry, 0xe7fe],
+    ['no tick comes', () => find(elf, 'drill', 'Drill', '4tick').address & ~1, 0x4770]].map(([what, place, word]) => {
+    const { board } = sowing(elf, pulses.bytes, { until: 4 });
+    const at = board.seconds;
+    board.chip.flashView.setUint16(place(board) - 0x10000000, word, true);
+    board.run(at + 0.7);
+    assert.notEqual(board.bite, null, `${what}: the watchdog bites`);
+    const after = board.bite - at;
+    assert.ok(after > 0.4 && after <= 0.51, `${what}: after ${after} s`);
+    return `${what}: after ${after.toFixed(3)} s`;
+  });
   const again = fresh(elf, pulses.bytes, { bitten: true }).board;
   assert.equal(parse(again.lines[0].text).reset, 'watchdog');
   assert.deepEqual(oilMoved(again), []);
-  return `after ${after.toFixed(3)} s; the next start says reset=watchdog and stands`;
+  return `${figures.join(', ')}; the next start says reset=watchdog and stands`;
 }
 
 // Ten fixes a second at 2 m/s: 3.888 kn.

@@ -24,6 +24,7 @@ pub(crate) fn outputs_off() {
 
 /// Every output off, and no tick any more: the watchdog resets the chip where it runs already.
 #[panic_handler]
+#[inline(never)]
 fn panic(_info: &core::panic::PanicInfo<'_>) -> ! {
     outputs_off();
     loop {
