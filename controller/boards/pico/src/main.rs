@@ -5,8 +5,8 @@
 //! ```
 //!
 //! `pins.rs` is the list of pins, `board.rs` the numbers that belong to the board. The control law, the watch and the
-//! panel are those of `controller`, which the bench proves. This crate is the only one of the project in which `unsafe`
-//! may stand: each block says why it holds.
+//! panel are those of `controller`, which the bench proves. Here `unsafe` may stand, and each block
+//! says why it holds; the core has none.
 
 #![no_std]
 #![no_main]
