@@ -16,6 +16,9 @@ const AT_THE_MACHINE: [&str; 8] = [
     "troubleshooting",
 ];
 
+/// Folders that tools write: their pages are not ours.
+const BUILT: [&str; 2] = ["node_modules", "target"];
+
 /// Every Markdown file under a folder of the project.
 fn pages(folder: &Path, found: &mut Vec<PathBuf>) {
     let entries = std::fs::read_dir(folder).unwrap_or_else(|e| panic!("{}: {e}", folder.display()));
@@ -23,7 +26,7 @@ fn pages(folder: &Path, found: &mut Vec<PathBuf>) {
         let path = entry.expect("an entry of the folder").path();
         let name = path.file_name().map(|name| name.to_string_lossy().into_owned());
         let name = name.unwrap_or_default();
-        if path.is_dir() && !name.starts_with('.') && name != "target" {
+        if path.is_dir() && !name.starts_with('.') && !BUILT.contains(&name.as_str()) {
             pages(&path, found);
         } else if path.extension().is_some_and(|kind| kind == "md") {
             found.push(path);

@@ -98,7 +98,7 @@ pub const PINS: &[Pin] = &[
     pin(6, "encoder 2, channel A", Capture, DRIVEN, "as encoder 1"),
     pin(7, "encoder 2, channel B", Capture, DRIVEN, "next to A"),
     pin(8, "ground pulses", Capture, DRIVEN, ""),
-    pin(9, "lift switch", Input, "high, pulled up: lifted", "low in work; `lowered_level` 0"),
+    pin(9, "lift switch", Input, "high, pulled up: lifted", "low in work; `lowered_level` 1"),
     pin(10, "master switch", Input, UP, "low is on"),
     pin(11, "side switch 1", Input, UP, "low is on"),
     pin(12, "side switch 2", Input, UP, "low is on"),

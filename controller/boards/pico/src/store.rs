@@ -1,0 +1,78 @@
+//! The settings image in flash: the bytes of `meterwright settings -o`, as they are, at the start of the last sector.
+
+use crate::board::CAPTURE_RATE;
+use controller::drive::ValveKind;
+use controller::settings::image::{self, ImageError, MAX_IMAGE};
+use controller::{Settings, SettingsError};
+use core::fmt;
+
+/// Its address: the last 4 KiB of 2 MiB. `memory.x` keeps the program out of it.
+const ADDRESS: usize = 0x101F_F000;
+
+/// Magic, version, length, check sum: what is looked at where there is no image.
+const LEAST: usize = 12;
+
+/// Why no settings are in force.
+#[derive(Clone, Copy, Debug)]
+pub(crate) enum Refused {
+    /// The bytes are no image.
+    Image(ImageError),
+    /// They break a rule of the settings.
+    Settings(SettingsError),
+    /// The drill has more sides than this board has valves.
+    Sides(usize),
+}
+
+impl fmt::Display for Refused {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Image(error) => error.fmt(f),
+            Self::Settings(error) => error.fmt(f),
+            Self::Sides(sides) => write!(f, "{sides} sides; this board has two"),
+        }
+    }
+}
+
+/// The image's bytes: as many as it says that it has.
+fn bytes() -> &'static [u8] {
+    // SAFETY: the sector is mapped, belongs to no other item (`memory.x`), any byte is a `u8`, and nothing writes to it
+    // while the program runs.
+    let sector: &'static [u8; MAX_IMAGE] = unsafe { &*(ADDRESS as *const [u8; MAX_IMAGE]) };
+    let said = usize::from(u16::from_le_bytes([sector[6], sector[7]]));
+    &sector[..said.clamp(LEAST, MAX_IMAGE)]
+}
+
+/// What the image says.
+#[derive(Clone, Debug)]
+pub(crate) struct Stored {
+    /// The settings, checked.
+    pub(crate) settings: Settings,
+    /// The image's fingerprint.
+    pub(crate) fingerprint: u32,
+    /// Which kind of valve each side has.
+    pub(crate) valves: [Option<ValveKind>; 2],
+    /// Whose encoder has two channels.
+    pub(crate) two_channel: [bool; 2],
+}
+
+/// Reads the settings.
+///
+/// # Errors
+///
+/// [`Refused`] says why nothing may run.
+pub(crate) fn settings() -> Result<Stored, Refused> {
+    let bytes = bytes();
+    let mut config = image::read(bytes).map_err(Refused::Image)?;
+    if config.sides.len() > 2 {
+        return Err(Refused::Sides(config.sides.len()));
+    }
+    // What this board takes, whatever the bench's took.
+    config.capture_rate = config.capture_rate.min(CAPTURE_RATE);
+    let side = |index: usize| config.sides.get(index);
+    Ok(Stored {
+        settings: Settings::new(&config).map_err(Refused::Settings)?,
+        fingerprint: image::fingerprint(bytes),
+        valves: [0, 1].map(|index| side(index).map(|side| side.valve)),
+        two_channel: [0, 1].map(|index| side(index).is_some_and(|side| side.two_channel)),
+    })
+}

@@ -1,0 +1,34 @@
+// Runs every check on an image: node check.mjs ELF UF2 FOLDER [WORD]. The folder has a settings image NAME.img and what the
+// host reads in it, NAME.json, for each of the names; WORD picks checks by their names.
+
+import { readFileSync } from 'node:fs';
+import { readElf } from '../../controller/boards/pico/elf.mjs';
+import * as checks from './checks.mjs';
+import * as cost from './cost.mjs';
+
+const [elf, uf2, folder, only = ''] = process.argv.slice(2);
+const image = (name) => ({
+  bytes: new Uint8Array(readFileSync(`${folder}/${name}.img`)),
+  host: JSON.parse(readFileSync(`${folder}/${name}.json`, 'utf8')).settings,
+});
+const given = {
+  elf: readElf(readFileSync(elf)),
+  uf2: new Uint8Array(readFileSync(uf2)),
+  ...Object.fromEntries(['pulses', 'receiver', 'motorised', 'one'].map((name) => [name, image(name)])),
+};
+const words = (name) => name.replace(/[A-Z]/g, (sign) => ` ${sign.toLowerCase()}`);
+
+let [passed, failed] = [0, 0];
+const all = [...Object.entries(checks), ...Object.entries(cost)];
+for (const [name, check] of all.filter(([name]) => words(name).includes(only))) {
+  try {
+    const figures = check(given);
+    passed += 1;
+    console.log(`ok      ${words(name)}\n        ${figures.replaceAll('\n', '\n        ')}`);
+  } catch (error) {
+    failed += 1;
+    console.log(`FAILED  ${words(name)}\n        ${error.message.split('\n').join('\n        ')}`);
+  }
+}
+console.log(`${passed} passed, ${failed} failed`);
+process.exitCode = failed === 0 ? 0 : 1;
