@@ -9,19 +9,11 @@ use crate::fit::reduce;
 use crate::machine::PhysicalConfig;
 use crate::scenario::{Act, Drill, Scenario, Source};
 use crate::score::Score;
-use crate::unit::{ACCELERATION, Dimension, LENGTH, SPEED, System};
+use crate::unit::{ACCELERATION, LENGTH, SPEED, System};
 use controller::watch::Item;
 
 /// Speeds of the example of a start, in the shown unit of metric and US customary readers: 1 m/s, 2 mph; and three times that.
 const SLOW: [f64; 2] = [1.0, 2.0];
-
-/// A quantity with so many decimals.
-fn show(kind: &Dimension, own: f64, system: System, decimals: usize) -> String {
-    kind.preferred(system).map_or_else(
-        || format!("{own:.decimals$}"),
-        |unit| format!("{:.decimals$} {}", unit.from_own(own), unit.symbol()),
-    )
-}
 
 /// Remarks on a result, each a sentence.
 pub(super) fn notes(
@@ -99,8 +91,8 @@ fn onset(scenario: &Scenario, system: System) -> Option<String> {
     Some(format!(
         "Floor for a bare step of {} at {}: {:.0} % for a moment, {latency:.2} s from sensing to soil; the tractor's own lag \
          and the length of a cell soften it.",
-        show(&ACCELERATION, a, system, 2),
-        show(&SPEED, v, system, 2),
+        ACCELERATION.fixed(a, system, 2),
+        SPEED.fixed(v, system, 2),
         100.0 * cost((a, v))
     ))
 }
@@ -123,10 +115,10 @@ fn start(scenario: &Scenario, system: System) -> Option<String> {
     let latency = lift_debounce_s + delivery_delay_s + truth.drive.dead_time_s + half_s;
     Some(format!(
         "Floor without a line ahead: seed begins and ends {latency:.2} s after the lift, which is {} at {} and {} at {}.",
-        show(&LENGTH, slow * latency, system, 2),
-        show(&SPEED, slow, system, 0),
-        show(&LENGTH, 3.0 * slow * latency, system, 2),
-        show(&SPEED, 3.0 * slow, system, 0),
+        LENGTH.fixed(slow * latency, system, 2),
+        SPEED.fixed(slow, system, 0),
+        LENGTH.fixed(3.0 * slow * latency, system, 2),
+        SPEED.fixed(3.0 * slow, system, 0),
     ))
 }
 
@@ -139,9 +131,9 @@ fn across(scenario: &Scenario, system: System) -> Option<String> {
     (tightest > 0.0).then(|| {
         format!(
             "Floor: one motor across {} leaves ±{:.1} % across it at a radius of {}.",
-            show(&LENGTH, width, system, 1),
+            LENGTH.fixed(width, system, 1),
             100.0 * width * tightest / 2.0,
-            show(&LENGTH, 1.0 / tightest, system, 0)
+            LENGTH.fixed(1.0 / tightest, system, 0)
         )
     })
 }
@@ -158,7 +150,7 @@ fn meter(scenario: &Scenario, score: &Score, system: System) -> Option<String> {
         score.meter_rms_pct,
         score.control_rms_pct,
         score.control_within_5_pct,
-        show(&LENGTH, travel_per_flute_m(scenario), system, 2)
+        LENGTH.fixed(travel_per_flute_m(scenario), system, 2)
     ))
 }
 

@@ -58,6 +58,6 @@ pub(super) fn faults(options: &FaultsOptions, shared: Shared) -> Result<Exit, Fa
     let bytes = flip_settings(Setup::All)
         .map_err(|why| Failure::Usage(format!("failed to write a settings image: {why}")))?;
     let faults = Faults { sweep: swept, pairs: pairs.map_err(refused)?, bytes };
-    say::say(&if shared.json { faults.document() } else { faults.text() })?;
+    say::say(&if shared.json { faults.document() } else { faults.text(shared.units.into()) })?;
     Ok(if faults.hold() { Exit::Pass } else { Exit::Missed })
 }

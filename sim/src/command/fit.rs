@@ -9,6 +9,7 @@ use crate::fit::sheet::{SheetError, measure};
 use crate::fit::{self, Fit, FitError, SpinFit, Wanted};
 use crate::input::InputFile;
 use crate::report::document;
+use crate::unit::System;
 use clap::Args;
 use controller::measure::RunKind;
 use std::path::{Path, PathBuf};
@@ -93,7 +94,7 @@ fn sheet(options: &FitOptions, shared: Shared) -> Result<Exit, Failure> {
     say::say(&if shared.json {
         document("fit", "built", &built)
     } else {
-        built_text(&built, out)
+        built_text(&built, out, shared.units.into())
     })?;
     Ok(Exit::Pass)
 }
@@ -120,7 +121,7 @@ fn spun_text(fit: &SpinFit) -> String {
 }
 
 /// The same of a run sheet.
-fn built_text(built: &Built, out: Option<&Path>) -> String {
+fn built_text(built: &Built, out: Option<&Path>, system: System) -> String {
     let (file, next) = match out {
         Some(out) if built.is_sure() => (
             format!("wrote {}\n", out.display()),
@@ -132,5 +133,5 @@ fn built_text(built: &Built, out: Option<&Path>) -> String {
         ),
         None => (built.to_toml(), "Next: write the as-built file: add --out FILE."),
     };
-    format!("{built}\n{file}{next}\n")
+    format!("{}\n{file}{next}\n", built.text(system))
 }

@@ -10,6 +10,7 @@ use super::setup::Setup;
 use super::stated::Shows;
 use super::sweep::{Row, Sweep};
 use super::trial::Class;
+use crate::unit::{MASS, System};
 use serde::Serialize;
 use std::fmt::Write;
 
@@ -87,6 +88,9 @@ impl Row {
 /// A fault that is not watched and lays more seed wrongly than this is named, g.
 const DEAR_G: f64 = 50.0;
 
+/// Seed that a cycle lays, kg.
+const CYCLE_KG: f64 = 2.8;
+
 const HEAD: &str = "\
 fault                    fitted    how       tries  no effect  told  small  hidden  told after   stated  wrong till told  wrong by end  verdict
                                                                                      at worst                  at worst      at worst
@@ -114,7 +118,7 @@ impl Faults {
 
     /// The report of a person.
     #[must_use]
-    pub fn text(&self) -> String {
+    pub fn text(&self, system: System) -> String {
         let mut text = format!(
             "{} injections of {} into a headland cycle of 50 s\n\nfitted\n",
             self.sweep.injections(),
@@ -125,8 +129,9 @@ impl Faults {
         }
         text.push('\n');
         text.push_str(HEAD);
-        self.sweep.rows.iter().for_each(|row| text.push_str(&line(row)));
-        let _ = write!(text, "\n{LEGEND}");
+        self.sweep.rows.iter().for_each(|row| text.push_str(&line(row, system)));
+        let cycle = MASS.show(CYCLE_KG, system, 2);
+        let _ = write!(text, "\n{}", LEGEND.replace("2.8 kg", &cycle));
         self.add_pairs(&mut text);
         self.add_unwatched(&mut text);
         self.add_bytes(&mut text);
@@ -252,9 +257,12 @@ pub(super) fn worst_told(row: &Row) -> Option<f64> {
     row.trials.iter().filter_map(|(_, trial)| trial.told_s).filter(|s| *s > 0.0).reduce(f64::max)
 }
 
-fn line(row: &Row) -> String {
+fn line(row: &Row, system: System) -> String {
+    let unit = MASS.unit(if system == System::Us { "oz" } else { "g" });
+    let (symbol, own) = unit.map_or(("g", 1e3), |unit| (unit.symbol(), unit.from_own(1.0)));
+    let mass = |g: f64| format!("{:.1} {symbol}", 1e-3 * g * own);
     format!(
-        "{:<24} {:<9} {:<8} {:>6} {:>10} {:>5} {:>6} {:>7} {:>11} {:>8} {:>14.1} g {:>11.1} g  {}\n",
+        "{:<24} {:<9} {:<8} {:>6} {:>10} {:>5} {:>6} {:>7} {:>11} {:>8} {:>16} {:>13}  {}\n",
         row.fault.name,
         row.setup.word(),
         how(row),
@@ -265,8 +273,8 @@ fn line(row: &Row) -> String {
         row.count(Class::Hidden),
         seconds(worst_told(row)),
         seconds(stated(row)),
-        row.worst(|trial| trial.until_told_g),
-        row.worst(|trial| trial.to_end_g),
+        mass(row.worst(|trial| trial.until_told_g)),
+        mass(row.worst(|trial| trial.to_end_g)),
         row.verdict().words()
     )
 }

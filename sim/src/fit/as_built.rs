@@ -5,6 +5,7 @@ use super::delivery::DeliveryFit;
 use super::flag::FlagFit;
 use super::ground::GroundFit;
 use super::result::Measured;
+use crate::unit::System;
 use serde::Serialize;
 use std::fmt::{self, Write};
 use std::path::PathBuf;
@@ -125,8 +126,16 @@ impl BuiltSide {
     }
 }
 
-impl fmt::Display for Built {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+impl Built {
+    /// All in words, in the units of `system`.
+    pub fn text(&self, system: System) -> String {
+        let mut text = String::new();
+        // Nothing fails that is written into a string.
+        let _ = self.write(&mut text, system);
+        text
+    }
+
+    fn write(&self, f: &mut dyn Write, system: System) -> fmt::Result {
         writeln!(f, "{} as built, {}, {} runs", self.drill, self.date, self.runs)?;
         for side in &self.sides {
             writeln!(f, "\nSide {}", side.name)?;
@@ -142,10 +151,10 @@ impl fmt::Display for Built {
         }
         writeln!(f)?;
         if let Some(ground) = &self.ground {
-            write!(f, "{ground}")?;
+            ground.write(f, system)?;
         }
         if let Some(flags) = &self.flags {
-            write!(f, "{flags}")?;
+            flags.write(f, system)?;
         }
         Ok(())
     }

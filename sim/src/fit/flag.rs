@@ -12,6 +12,7 @@
 use super::error::FitError;
 use super::result::Measured;
 use super::run_log::RunLog;
+use crate::unit::{LENGTH, System};
 use serde::Serialize;
 use std::fmt;
 
@@ -155,11 +156,18 @@ pub fn together(drives: Vec<Flags>) -> Option<FlagFit> {
     Some(FlagFit { lowering_m, lifting_m, drives, cautions })
 }
 
-impl fmt::Display for FlagFit {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+impl FlagFit {
+    /// The fit in words, in the units of `system`.
+    ///
+    /// # Errors
+    ///
+    /// That of the writer.
+    pub fn write(&self, f: &mut dyn fmt::Write, system: System) -> fmt::Result {
         let shown = |it: Measured| {
-            let scatter = it.scatter.map_or(String::new(), |it| format!(" ± {it:.3}"));
-            format!("{:.3}{scatter} m", it.value)
+            let length = LENGTH.fixed(it.value, system, 3);
+            it.scatter.map_or(length.clone(), |scatter| {
+                format!("{length} ± {}", LENGTH.fixed(scatter, system, 3))
+            })
         };
         writeln!(
             f,

@@ -5,6 +5,7 @@
 use super::error::FitError;
 use super::result::Measured;
 use super::run_log::RunLog;
+use crate::unit::{LENGTH, PULSES_PER_LENGTH, System};
 use serde::Serialize;
 use std::fmt;
 
@@ -135,19 +136,30 @@ pub fn ground(passes: Vec<Pass>) -> Option<GroundFit> {
     Some(GroundFit { pulses_per_m, passes, cautions })
 }
 
-impl fmt::Display for GroundFit {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+impl GroundFit {
+    /// The fit in words, in the units of `system`.
+    ///
+    /// # Errors
+    ///
+    /// That of the writer.
+    pub fn write(&self, f: &mut dyn fmt::Write, system: System) -> fmt::Result {
         let Measured { value, scatter } = self.pulses_per_m;
-        let scatter = scatter.map_or(String::new(), |it| format!(" ± {it:.3}"));
-        writeln!(f, "Ground pulses    {value:.3}{scatter} /m from {} passes", self.passes.len())?;
+        let unit = PULSES_PER_LENGTH.preferred(system);
+        let per = |per_m: f64| unit.map_or(per_m, |unit| unit.from_own(per_m));
+        let symbol = unit.map_or("/m", |unit| unit.symbol());
+        let length = |m: f64| LENGTH.fixed(m, system, 2);
+        let scatter = scatter.map_or(String::new(), |it| format!(" ± {:.3}", per(it)));
+        let (value, passes) = (per(value), self.passes.len());
+        writeln!(f, "Ground pulses    {value:.3}{scatter} {symbol} from {passes} passes")?;
         for Pass { way, tape_m, pulses, receiver_m } in &self.passes {
             let way = if *way == Way::There { "there" } else { "back " };
             let receiver =
-                receiver_m.map_or(String::new(), |it| format!(", {it:.2} m by the receiver"));
+                receiver_m.map_or(String::new(), |it| format!(", {} by the receiver", length(it)));
             writeln!(
                 f,
-                "                 {way} {tape_m:.2} m: {pulses:.0} pulses, {:.3} /m{receiver}",
-                pulses / tape_m
+                "                 {way} {}: {pulses:.0} pulses, {:.3} {symbol}{receiver}",
+                length(*tape_m),
+                per(pulses / tape_m)
             )?;
         }
         self.cautions.iter().try_for_each(|caution| writeln!(f, "Careful: {caution}."))

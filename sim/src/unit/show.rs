@@ -9,6 +9,14 @@ impl Dimension {
         self.preferred(system).map_or_else(|| short(own, digits), |unit| unit.show(own, digits))
     }
 
+    /// Shows `own` in the unit that people of `system` like, with so many decimals.
+    pub fn fixed(&self, own: f64, system: System, decimals: usize) -> String {
+        self.preferred(system).map_or_else(
+            || format!("{own:.decimals$}"),
+            |unit| format!("{:.decimals$} {}", unit.from_own(own), unit.symbol()),
+        )
+    }
+
     /// Writes `own` so that [`Dimension::parse`] reads the same number back: in the unit of size
     /// one, with every digit it needs.
     pub fn write(&self, own: f64) -> String {

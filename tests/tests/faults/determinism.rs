@@ -10,7 +10,7 @@ fn report(threads: usize, seed: u64) -> String {
     let plan = Plan { step: 900, seed, only: Some("ground") };
     let sweep = pool.install(|| sweep(plan, Flashed::new, &|_| {})).expect("valid settings");
     let faults = Faults { sweep, pairs: Vec::new(), bytes: Flips::default() };
-    faults.text() + &faults.document()
+    faults.text(sim::unit::System::Metric) + &faults.document()
 }
 
 #[test]
