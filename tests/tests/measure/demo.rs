@@ -30,7 +30,7 @@ fn the_demo_as_built_file_is_what_fit_writes() {
 fn the_demo_runs_find_the_demo_machine() {
     let drill = read::drill(&tests::demo("drills/as-built.toml")).expect("the demo drill");
     let built = built();
-    assert!(built.is_sure(), "{built}");
+    assert!(built.is_sure(), "{built:?}");
     let near = |name: &str, have: f64, want: f64, within: f64| {
         assert!((have - want).abs() <= within, "{name} {have}, true {want}");
     };
