@@ -119,7 +119,7 @@ fn a_receiver_that_contradicts_the_tape_is_told() {
         pass(&read(log), 100.0, way).expect("a pass")
     });
     let fit = ground(passes.collect()).expect("six passes");
-    assert!(fit.cautions.iter().any(|it| it.contains("by the receiver")), "{fit}");
+    assert!(fit.cautions.iter().any(|it| it.contains("by the receiver")), "{fit:?}");
 }
 
 #[test]
@@ -128,5 +128,5 @@ fn too_few_passes_are_told() {
     let shop = shop(&machine, &mut Noise::new(1), Way::There, 100.0);
     let log = read(sim::shop::ground(&shop, head(RunKind::Ground, &machine)));
     let fit = ground(vec![pass(&log, 100.0, Way::There).expect("a pass")]).expect("a fit");
-    assert!(fit.cautions.iter().any(|it| it.contains("three each")), "{fit}");
+    assert!(fit.cautions.iter().any(|it| it.contains("three each")), "{fit:?}");
 }
