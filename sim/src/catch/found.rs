@@ -90,8 +90,11 @@ pub fn found(test: &Test) -> Result<Found, Fall> {
     let scale = scale(test);
     let lightest_catch = test.catches.iter().map(|it| it.net_kg).reduce(f64::min);
     let half_step = test.scale_kg.zip(lightest_catch).map(|(step, kg)| 0.5 * step / kg);
-    let besides =
-        Besides { outlets: uncaught.unwrap_or(0.0) / 100.0, scale: half_step.unwrap_or(0.0) };
+    let besides = Besides {
+        known: uncaught.is_some() || test.catches.iter().all(|it| it.caught >= test.outlets),
+        outlets: uncaught.unwrap_or(0.0) / 100.0,
+        scale: half_step.unwrap_or(0.0),
+    };
     let speeds = speeds(test, besides)?;
     let widest = |most: f64, it: Option<f64>| it.map(|it| most.max(it));
     let uncertainty_pct = speeds.iter().try_fold(0.0, |most, it| widest(most, it.uncertainty_pct));

@@ -50,9 +50,9 @@ pub fn seed_file(found: &Found, file: &Path, system: System) -> Result<String, C
                 "# The mean is known to this, with 95 % confidence.\nuncertainty = \"{shown}\""
             );
         }
-        None => text.push_str(
-            "# No uncertainty: one catch says nothing of how much the next one differs.\n",
-        ),
+        None => {
+            text.push_str("# No uncertainty: these catches do not tell how sure their mean is.\n");
+        }
     }
     readable(file, &text)?;
     Ok(text)

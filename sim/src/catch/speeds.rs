@@ -48,6 +48,8 @@ pub struct Fall {
 /// What besides the scatter between catches makes the mean unsure.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Besides {
+    /// Something is known of outlets that were not caught, or there are none.
+    pub(super) known: bool,
     /// Half the 95 % interval by the outlets that were not caught, share.
     pub(super) outlets: f64,
     /// Half the scale's step over the lightest catch, share.
@@ -122,10 +124,13 @@ fn speed(test: &Test, group: &[usize], besides: Besides) -> Speed {
     let masses: Vec<f64> = catches.iter().map(|it| it.kg_per_turn(test.outlets)).collect();
     let turns: Vec<f64> = catches.iter().filter_map(|it| it.shaft_turns_per_s).collect();
     let count = u32::try_from(masses.len()).unwrap_or(u32::MAX);
-    let cv = (count > 1).then(|| scatter_pct(&masses) / 100.0);
+    // Weighings that are alike to the scale's step scatter by what the step hides, its length over the root of 12; without
+    // a step, nothing is known of it.
+    let hidden = besides.scale / 3.0_f64.sqrt();
+    let cv = (count > 1).then(|| (scatter_pct(&masses) / 100.0).max(hidden)).filter(|&cv| cv > 0.0);
     let interval = cv.and_then(|cv| cv_interval(cv, count));
     let within = cv.and_then(|cv| half_width(cv, count));
-    let uncertainty = within.map(|it| besides.uncertainty(it));
+    let uncertainty = within.filter(|_| besides.known).map(|it| besides.uncertainty(it));
     let pct = |share: f64| 100.0 * share;
     Speed {
         turns_per_s: (!turns.is_empty()).then(|| mean(&turns)),
@@ -144,7 +149,7 @@ fn speed(test: &Test, group: &[usize], besides: Besides) -> Speed {
 /// More catches until the mean is known to the wished error.
 fn more(cv: f64, count: u32, wished: f64, besides: Besides) -> Option<u32> {
     let left = wished * wished - besides.outlets * besides.outlets;
-    if left <= 0.0 || besides.scale > wished {
+    if !besides.known || left <= 0.0 || besides.scale > wished {
         return None;
     }
     Some(weighings_needed(cv, left.sqrt(), count)? - count)

@@ -134,7 +134,8 @@ fn targets(options: &ReconcileOptions) -> Result<(), Failure> {
     }
     if let Some(out) = &options.out {
         output::fresh(out, options.replace)?;
-        let others: Vec<&Path> = fill.into_iter().chain(options.history.as_deref()).collect();
+        let others = core::iter::once(options.seed.as_path()).chain(fill);
+        let others: Vec<&Path> = others.chain(options.history.as_deref()).collect();
         output::spare(out, &others)?;
         if options.history.as_ref() == Some(out) {
             let why = "--out and --history name the same file";

@@ -77,6 +77,17 @@ impl Given {
             let remedy = "establishment holds germination and losses already: give one of them";
             return clash("losses", "losses and establishment are both given", remedy);
         }
+        if let (Some(germination), Some(establishment)) = (self.germination, self.establishment)
+            && establishment > germination + self.hard.unwrap_or(0.0) + 1e-9
+        {
+            let what = format!(
+                "{:.1} % of the seeds become plants, and {:.1} % germinate",
+                100.0 * establishment,
+                100.0 * germination
+            );
+            let remedy = "establishment holds germination already; for a share of what germinates give losses";
+            return clash("establishment", &what, remedy);
+        }
         let whole = "give germination too: a share of the pure seed";
         if self.germination.is_none() && self.losses.is_some() {
             return clash("losses", "losses are of what germinates, which is not given", whole);

@@ -4,7 +4,7 @@ use crate::desk::settle::{Sure, kg_per_turn, laid_kg};
 use crate::input::{InputError, Trouble};
 use crate::scenario::SeedLot;
 use crate::scenario::read::{Entry, Section, Wanted};
-use crate::unit::{AREA, MASS, PRICE, RATIO, SHAFT_SPEED};
+use crate::unit::{AREA, MASS, PRICE, RATE, RATIO, SHAFT_SPEED};
 
 /// Keys of a fill in a file.
 pub(crate) const FILL_KEYS: [&str; 9] = [
@@ -36,8 +36,9 @@ pub(crate) const PRICE_OF_SEED: Wanted = Wanted::new(&PRICE, 0.0, 1e6);
 const MOST_TURNS: f64 = 1e9;
 /// Mass that a turn of any meter delivers, kg: the range of a seed file.
 const TURN_KG: (f64, f64) = (0.0002, 5.0);
-/// A meter does not deliver less than this share of its catch, nor more than its inverse: then something else is wrong.
-const BELIEVED: f64 = 0.5;
+/// A meter does not deliver less than this share of its catch, nor more than its inverse, and no rate is so far off: then
+/// something else is wrong, such as turns of one side of two, or another unit of area.
+const BELIEVED: f64 = 0.6;
 
 /// A quantity with the words that it was written in.
 #[derive(Clone, Debug, PartialEq)]
@@ -170,15 +171,32 @@ impl Fill {
         let (have, told) = (self.kg_per_turn().value, self.told_kg_per_turn(lot));
         let believed = BELIEVED..=BELIEVED.recip();
         if believed.contains(&(have / told)) && (TURN_KG.0..=TURN_KG.1).contains(&have) {
-            return None;
+            return self.fault_of_area(lot);
         }
         let what = format!(
             "{} laid by {} turns are {have:.4} kg a turn, and the seed file says {told:.4} kg",
             MASS.show(self.laid_kg().value, crate::unit::System::Metric, 4),
             self.all_turns()
         );
-        let remedy = "look at the units, at whose turns they are and at the seed file: no meter strays so far";
+        let remedy = "look at the units, at whose turns they are (of all sides) and at the seed file: no meter strays so far";
         Some(Fault::new("turns", what, remedy))
+    }
+
+    /// An area on which the seed would be a rate that nobody meant.
+    fn fault_of_area(&self, lot: &SeedLot) -> Option<Fault> {
+        let rate = 1e4 * self.laid_kg().value / self.area.value;
+        if (BELIEVED..=BELIEVED.recip()).contains(&(rate / lot.rate_kg_per_ha)) {
+            return None;
+        }
+        let what = format!(
+            "{} on {} are {}, and {} was asked for",
+            MASS.show(self.laid_kg().value, crate::unit::System::Metric, 4),
+            self.area.text,
+            RATE.show(rate, crate::unit::System::Metric, 4),
+            RATE.show(lot.rate_kg_per_ha, crate::unit::System::Metric, 4)
+        );
+        let remedy = "look at the unit of the area, at the masses and at the rate of the seed file";
+        Some(Fault::new("area", what, remedy))
     }
 }
 

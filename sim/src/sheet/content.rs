@@ -103,7 +103,7 @@ fn facts(scenario: &Scenario, fingerprint: &str, system: System) -> Vec<[String;
         facts.push([
             format!("side {}", side.name),
             format!(
-                "{} wide, {}, {} edges a turn, {CATCH_TURNS:.0} turns give {mass}",
+                "{} wide, {}{} edges a turn, {CATCH_TURNS:.0} turns give {mass}",
                 length(side.width_m),
                 outlets(side.outlets),
                 side.encoder_pulses_per_turn
@@ -113,7 +113,8 @@ fn facts(scenario: &Scenario, fingerprint: &str, system: System) -> Vec<[String;
     facts
 }
 
-/// A number of outlets.
+/// A number of outlets, where one was named.
 fn outlets(number: u32) -> String {
-    if number == 1 { "1 outlet".to_owned() } else { format!("{number} outlets") }
+    // One stands for a number that nobody named.
+    if number == 1 { String::new() } else { format!("{number} outlets, ") }
 }

@@ -155,5 +155,7 @@ pub(super) fn drill_range(drill: &Drill, lot: &SeedLot) -> (Limit, Limit) {
 
 /// How many times further than wanted a range reaches at its tighter end, up to [`ENOUGH_ROOM`]; below 1 it does not.
 pub(super) fn room((from_mps, to_mps): (f64, f64), wanted: Wanted) -> f64 {
-    (wanted.from_mps / from_mps).min(to_mps / wanted.to_mps).min(ENOUGH_ROOM)
+    let room = (wanted.from_mps / from_mps).min(to_mps / wanted.to_mps).min(ENOUGH_ROOM);
+    // A speed that is named as it was shown is not out of reach by the last bit.
+    if (room - 1.0).abs() < 1e-9 { 1.0 } else { room }
 }

@@ -60,6 +60,15 @@ pub fn log(file: &InputFile) -> Result<Sown, InputError> {
         let remedy = "add the row sown that is not there".to_owned();
         return Err(file.complain(0, Trouble::MissingKey, what, remedy));
     }
+    let mut numbers: Vec<_> = sown.gaps.iter().map(|gap| gap.number).collect();
+    numbers.sort_unstable();
+    let mut pairs = numbers.iter().zip(numbers.iter().skip(1));
+    if let Some((before, after)) = pairs.find(|(before, after)| **after != *before + 1) {
+        let what = format!("gap {after} follows gap {before}");
+        let remedy =
+            "gaps are numbered one after the other: add the rows that are not there".to_owned();
+        return Err(file.complain(0, Trouble::MissingKey, what, remedy));
+    }
     sown.sides.sort_by_key(|side| side.number);
     sown.notes.push(
         "Taken from a log that a person wrote down or cut out; nothing in it has a check sum."
@@ -78,7 +87,15 @@ impl Row<'_> {
     fn take(&self, sown: &mut Sown) -> Result<(), InputError> {
         match self.text(0) {
             "settings" if self.text(3) == "fingerprint" => {
-                sown.fingerprint = Some(self.word(4)?);
+                let word = self.word(4)?;
+                let sign = |sign: char| sign == '-' || "23456789ACEHKRTX".contains(sign);
+                if word.len() != 9 || !word.chars().all(sign) {
+                    let what = format!("{word:?} is no fingerprint");
+                    return Err(
+                        self.wrong(&what, "eight signs such as 49ER-48KH, as the board says them")
+                    );
+                }
+                sown.fingerprint = Some(word);
             }
             "sown" => self.side(sown)?,
             "gap" => sown.gaps.push(GapSown {
@@ -120,6 +137,16 @@ impl Row<'_> {
             });
         }
         let side = &mut sown.sides[place];
+        let twice = match self.text(3) {
+            "area_m2" => !side.area_m2.is_nan(),
+            "mass_kg" => !side.mass_kg.is_nan(),
+            "distance_m" => side.distance_m.is_some(),
+            _ => false,
+        };
+        if twice {
+            let what = format!("{} of side {number} is there twice", self.text(3));
+            return Err(self.wrong(&what, "write each once for each side"));
+        }
         match self.text(3) {
             "area_m2" => side.area_m2 = value,
             "mass_kg" => side.mass_kg = value,

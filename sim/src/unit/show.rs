@@ -17,6 +17,28 @@ impl Dimension {
         )
     }
 
+    /// Shows an upper limit: like [`Dimension::show`], but never rounded up.
+    pub fn show_at_most(&self, own: f64, system: System, digits: usize) -> String {
+        self.preferred(system).map_or_else(
+            || short(rounded(own, digits, libm::floor), digits),
+            |unit| {
+                let number = rounded(unit.from_own(own), digits, libm::floor);
+                format!("{} {}", short(number, digits), unit.symbol())
+            },
+        )
+    }
+
+    /// Shows a lower limit: never rounded down.
+    pub fn show_at_least(&self, own: f64, system: System, digits: usize) -> String {
+        self.preferred(system).map_or_else(
+            || short(rounded(own, digits, libm::ceil), digits),
+            |unit| {
+                let number = rounded(unit.from_own(own), digits, libm::ceil);
+                format!("{} {}", short(number, digits), unit.symbol())
+            },
+        )
+    }
+
     /// Writes `own` so that [`Dimension::parse`] reads the same number back: in the unit of size
     /// one, with every digit it needs.
     pub fn write(&self, own: f64) -> String {
@@ -31,6 +53,21 @@ impl Unit {
     pub fn show(&self, own: f64, digits: usize) -> String {
         format!("{} {}", short(self.from_own(own), digits), self.symbol())
     }
+}
+
+/// To so many significant digits, towards one side; what is as good as whole stays.
+fn rounded(number: f64, digits: usize, towards: fn(f64) -> f64) -> f64 {
+    if number == 0.0 || !number.is_finite() {
+        return number;
+    }
+    #[expect(clippy::cast_precision_loss, reason = "a handful of digits")]
+    let places = digits as f64 - 1.0 - libm::floor(libm::log10(number.abs()));
+    let scale = libm::pow(10.0, places);
+    let near = libm::round(number * scale);
+    if (number * scale - near).abs() < 1e-9 * near.abs() {
+        return near / scale;
+    }
+    towards(number * scale) / scale
 }
 
 /// At most `digits` significant digits, no trailing zeros; whole digits are never dropped.
@@ -64,6 +101,17 @@ mod tests {
         assert_eq!(RATIO.show(0.004, System::Both, 3), "0.4 %");
         assert_eq!(LENGTH.show(12345.6, System::Metric, 2), "12346 m");
         assert_eq!(LENGTH.show(0.0, System::Metric, 2), "0 m");
+    }
+
+    #[test]
+    fn a_limit_is_never_shown_beyond_itself() {
+        use super::super::PRESSURE;
+        let relief = 98.175e5;
+        assert_eq!(PRESSURE.show_at_most(relief, System::Metric, 3), "98.1 bar");
+        assert_eq!(PRESSURE.show_at_most(relief, System::Us, 4), "1423 psi");
+        assert_eq!(SPEED.show_at_least(0.227_27, System::Metric, 3), "0.228 m/s");
+        assert_eq!(SPEED.show_at_least(4.5, System::Metric, 3), "4.5 m/s");
+        assert_eq!(SPEED.show_at_most(4.5, System::Metric, 3), "4.5 m/s");
     }
 
     #[test]

@@ -113,7 +113,9 @@ fn outlets_that_were_not_caught_are_in_the_error_and_no_catch_removes_them() {
     let masses = r#"masses = ["20 g", "22 g", "24 g"]"#;
     let catch = format!("[[catch]]\nturns = 50\n{masses}\n");
     let folder = tempdir().unwrap();
-    let text = format!("name = \"a\"\ndate = \"2026-03-28\"\noutlets = 12\n{catch}{catch}{catch}");
+    let text = format!(
+        "name = \"a\"\ndate = \"2026-03-28\"\noutlets = 12\nscale = \"0.01 g\"\n{catch}{catch}{catch}"
+    );
     let file = sheet(folder.path(), &text);
     let output = meterwright(&["catch", &file, "--json"]);
     assert_eq!(code(&output), 1);

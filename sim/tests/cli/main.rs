@@ -7,6 +7,7 @@ mod carried;
 mod caught;
 mod caught_wrong;
 mod documents;
+mod doubtful;
 mod exits;
 mod faults;
 mod leavings;

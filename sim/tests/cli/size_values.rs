@@ -130,7 +130,7 @@ fn a_relief_that_breaks_the_meter_is_a_danger_and_ends_with_1() {
     assert_eq!(code(&output), 1);
     let text = printed(&output);
     assert!(
-        text.contains("DANGER") && text.contains("98.2 bar") && text.contains("manual"),
+        text.contains("DANGER") && text.contains("98.1 bar") && text.contains("manual"),
         "{text}"
     );
     let safe = printed(&sized(&[]));

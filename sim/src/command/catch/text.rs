@@ -70,9 +70,7 @@ fn speed_text(speed: &Speed, found: &Found, system: System) -> String {
     let (Some(cv), Some(from), Some(within), Some(uncertainty)) =
         (speed.cv_pct, speed.cv_from_pct, speed.mean_within_pct, speed.uncertainty_pct)
     else {
-        text.push_str(
-            "  One catch: nothing can be said of scatter, nor of how far the rate may be off.\n",
-        );
+        text.push_str(unknown(speed));
         return text;
     };
     let to = speed
@@ -96,6 +94,18 @@ fn speed_text(speed: &Speed, found: &Found, system: System) -> String {
     );
     text.push_str(&more(speed, found));
     text
+}
+
+/// Why it is not known how far the rate may be off.
+const fn unknown(speed: &Speed) -> &'static str {
+    if speed.catches == 1 {
+        "  One catch: nothing can be said of scatter, nor of how far the rate may be off.\n"
+    } else if speed.cv_pct.is_none() {
+        "  The weighings are alike, and the step of the scale is not told: nothing can be said of scatter. Tell the scale.\n"
+    } else {
+        "  Nothing is known of the outlets that were not caught, nor so of how far the rate may be off: catch all of them, \
+         or weigh some\n  one by one (masses in a sheet).\n"
+    }
 }
 
 /// What besides the catches is in the error.

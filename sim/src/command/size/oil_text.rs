@@ -35,7 +35,7 @@ pub(super) fn oil(oil: &Oil, system: System) -> String {
 /// What the torques mean.
 fn finding(oil: &Oil, system: System) -> String {
     let torque = |nm| TORQUE.show(nm, system, 3);
-    let at_most = PRESSURE.show(oil.relief_at_most_pa, system, 3);
+    let at_most = PRESSURE.show_at_most(oil.relief_at_most_pa, system, 3);
     let manual = "  The manuals of drill, motor and tractor come first; have a relief valve set by people qualified in \
                   hydraulics, with the\n  pressure off and nobody near the shaft.\n";
     if !oil.turns_the_meter {

@@ -170,6 +170,11 @@ impl SizeOptions {
         })
     }
 
+    /// It names the ground speeds that are wanted.
+    pub(super) const fn names_speeds(&self) -> bool {
+        self.from.is_some() || self.to.is_some()
+    }
+
     /// It names values beside its files.
     pub(super) fn tries(&self) -> bool {
         self.trial().is_ok_and(|trial| !trial.is_empty())

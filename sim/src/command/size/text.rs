@@ -57,12 +57,17 @@ fn last(sizing: &Sizing, system: System, options: &SizeOptions) -> String {
     let mut text = format!(
         "\nThis drive can lay the rate from {} to {}, by its map and in the oil the map was measured in; allow a fifth at \
          the top for cold oil.\n",
-        speed(sizing.from_mps),
-        speed(sizing.to_mps)
+        SPEED.show_at_least(sizing.from_mps, system, 3),
+        SPEED.show_at_most(sizing.to_mps, system, 3)
     );
     let wanted = format!("{} to {}", speed(sizing.wanted_from_mps), speed(sizing.wanted_to_mps));
     if sizing.room < 1.0 {
-        let _ = writeln!(text, "That is less than the {wanted} that are wanted.");
+        let whose = if options.names_speeds() {
+            "that are wanted"
+        } else {
+            "that are usual; name your own by --from and --to"
+        };
+        let _ = writeln!(text, "That is less than the {wanted} {whose}.");
     }
     if sizing.oil.is_some_and(|oil| !oil.suits()) {
         text.push_str("It does not fit all the same: see the torque above.\n");
