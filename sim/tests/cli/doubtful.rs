@@ -74,6 +74,21 @@ fn turns_of_one_side_and_another_unit_of_area_are_not_settled_by() {
 }
 
 #[test]
+fn a_catch_that_does_not_say_how_sure_it_is_is_not_taken_for_exact() {
+    let fill = |turns: &'static str| {
+        let masses = ["--loaded", "1350 kg", "--left", "31 kg", "--scale", "0.5 kg"];
+        let lot = ["reconcile", "demo-data/seeds/demo-110.toml", "--units", "us"];
+        [&lot[..], &masses, &["--area", "12 ha", "--turns", turns]].concat()
+    };
+    // 1319 kg by 10 800 turns are 1.77 % more than 0.12 kg; by 10 000 turns 9.92 %.
+    let (exit, text) = run(&fill("10800"));
+    assert!(exit == 0 && text.contains("taken to be sure to ±2.00 %"), "{text}");
+    let (exit, text) = run(&fill("10000"));
+    assert!(exit == 1 && text.contains("mass_per_turn = \"0.290789 lb\""), "{text}");
+    assert!(text.contains("the same command with --date DAY and --out NEW-SEED.toml"), "{text}");
+}
+
+#[test]
 fn the_relief_that_is_named_is_one_that_the_meter_bears() {
     let files = ["size", "demo-data/drills/sized.toml", "demo-data/seeds/demo-110.toml"];
     let (_, text) = run(&files);
@@ -81,6 +96,20 @@ fn the_relief_that_is_named_is_one_that_the_meter_bears() {
     assert_eq!(run(&[&files[..], &["--relief", "98.1 bar"]].concat()).0, 0);
     let (exit, text) = run(&[&files[..], &["--from", "0.228 m/s", "--to", "4.5 m/s"]].concat());
     assert!(exit == 0 && text.contains("from 0.228 m/s to 4.5 m/s"), "{text}");
+}
+
+#[test]
+fn a_shear_pin_is_called_what_it_is() {
+    let files = ["size", "demo-data/drills/sized.toml", "demo-data/seeds/demo-110.toml"];
+    // The relief puts 138 N·m on a blocked meter that bears 150.
+    let pins = [("200 N·m", "such a pin spares nothing"), ("120 N·m", "parts before that")];
+    for (pin, says) in pins {
+        let (exit, text) = run(&[&files[..], &["--shear-pin", pin]].concat());
+        assert!(exit == 0 && text.contains(says), "{pin}: {text}");
+    }
+    let stronger = ["--shear-pin", "200 N·m", "--relief", "160 bar"];
+    let (exit, text) = run(&[&files[..], &stronger].concat());
+    assert!(exit == 1 && text.contains("DANGER"), "{text}");
 }
 
 #[test]

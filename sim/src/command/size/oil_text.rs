@@ -57,6 +57,10 @@ fn finding(oil: &Oil, system: System) -> String {
     }
     let pin = if oil.blocked_torque_nm > oil.bearable_torque_nm {
         "only its shear pin spares it then: never put a stronger one in its place"
+    } else if oil.shear_pin_nm.is_some_and(|pin| pin > oil.bearable_torque_nm) {
+        "it bears that, though not the torque at which its shear pin parts: such a pin spares nothing"
+    } else if oil.shear_pin_nm.is_some_and(|pin| pin < oil.blocked_torque_nm) {
+        "its shear pin parts before that"
     } else {
         "it bears that"
     };
