@@ -9,8 +9,8 @@ use crate::report::document_with;
 use crate::scenario::read::{Section, Wanted, parse, seed_lot};
 use crate::scenario::{SeedLot, is_day};
 use crate::settle::{
-    self, AREA_SHARE, Fault, Fill, GROUND, History, LOADED, PRICE_OF_SEED, SCALE, SHAFT, Settled,
-    Typed,
+    self, AREA_SHARE, FILL_KEYS, Fault, Fill, GROUND, History, LOADED, PRICE_OF_SEED, SCALE, SHAFT,
+    Settled, Typed,
 };
 use clap::Args;
 use std::path::{Path, PathBuf};
@@ -67,19 +67,8 @@ pub(super) struct ReconcileOptions {
     replace: bool,
 }
 
-/// Keys of a file with a fill.
-const KEYS: [&str; 10] = [
-    "date",
-    "loaded",
-    "left",
-    "area",
-    "turns",
-    "sides",
-    "scale",
-    "area_uncertainty",
-    "shaft_speed",
-    "price",
-];
+/// Key of a file with a fill, beside those of the fill.
+const PRICE_KEY: &str = "price";
 
 /// Settles a fill.
 pub(super) fn reconcile(options: &ReconcileOptions, shared: Shared) -> Result<Exit, Failure> {
@@ -158,8 +147,8 @@ fn mended(options: &ReconcileOptions, lot: &SeedLot, settled: &Settled) -> Resul
 fn from_file(path: &Path, lot: &SeedLot) -> Result<(Fill, Option<f64>), Failure> {
     let file = InputFile::read(path)?;
     let document = parse(&file)?;
-    let root = Section::root(&file, &document, &KEYS)?;
-    let price = root.find("price")?.map(|entry| entry.quantity(PRICE_OF_SEED)).transpose()?;
+    let root = Section::root(&file, &document, &[&FILL_KEYS[..], &[PRICE_KEY]].concat())?;
+    let price = root.find(PRICE_KEY)?.map(|entry| entry.quantity(PRICE_OF_SEED)).transpose()?;
     Ok((settle::read(&root, lot)?, price))
 }
 
@@ -235,19 +224,20 @@ fn text(options: &ReconcileOptions, lot: &SeedLot, settled: &Settled, shared: Sh
             text.extend([word, say::typed(file).as_str(), "\n"]);
         }
     }
+    let day = if settled.fill.date.is_some() { "" } else { " --date DAY and" };
     let next = match (settled.disagrees, &options.out) {
         (true, None) => format!(
-            "The seed file with that put right:\n\n{}\nNext: write it: the same command with --out NEW-SEED.toml, and \
+            "The seed file with that put right:\n\n{}\nNext: write it: the same command with{day} --out NEW-SEED.toml, and \
              sow by that one.\n",
-            settle::lines(settled, &lot.curve)
+            settle::lines(settled, &lot.curve, shared.units.into())
         ),
         (_, Some(out)) => format!(
             "Next: name {} by seed in your scenario, and meterwright verify SCENARIO.\n",
             say::typed(out)
         ),
         (false, None) => format!(
-            "The mass per turn may stay as it is.\nNext: settle the next fill too: meterwright reconcile {} \
-             --history FILE.toml ...\n",
+            "The mass per turn may stay as it is.\nNext: settle the next fill too, with its day and a file that keeps them \
+             all: meterwright reconcile {} --date DAY --history FILE.toml\n",
             say::typed(&options.seed)
         ),
     };

@@ -203,7 +203,7 @@ impl Fill {
 /// Reads a fill.
 pub(crate) fn read(section: &Section<'_>, lot: &SeedLot) -> Result<Fill, InputError> {
     let fill = Fill {
-        date: section.find("date")?.map(|entry| day(&entry)).transpose()?,
+        date: section.find("date")?.map(|entry| entry.day().map(str::to_owned)).transpose()?,
         loaded: many(section, "loaded")?
             .iter()
             .map(|entry| typed(entry, LOADED))
@@ -243,13 +243,4 @@ fn typed(entry: &Entry<'_>, wanted: Wanted) -> Result<Typed, InputError> {
     let value = entry.quantity(wanted)?;
     let text = entry.value.as_str().map_or_else(|| value.to_string(), str::to_owned);
     Ok(Typed { text, value })
-}
-
-/// A day of a file.
-pub(super) fn day(entry: &Entry<'_>) -> Result<String, InputError> {
-    let text = entry.text()?;
-    if crate::scenario::is_day(text) {
-        return Ok(text.to_owned());
-    }
-    Err(entry.wants(Trouble::WrongForm, "a day such as 2026-04-02"))
 }

@@ -14,7 +14,7 @@ mod outcome;
 mod seed_file;
 mod text;
 
-pub(crate) use fill::{AREA_SHARE, GROUND, LOADED, PRICE_OF_SEED, SCALE, SHAFT, read};
+pub(crate) use fill::{AREA_SHARE, FILL_KEYS, GROUND, LOADED, PRICE_OF_SEED, SCALE, SHAFT, read};
 pub use fill::{Fault, Fill, Typed};
 pub use history::History;
 pub use outcome::{ASSUMED_AREA, FillLine, Settled, settle};

@@ -9,6 +9,10 @@ use serde::Serialize;
 /// taped over 100 m.
 pub const ASSUMED_AREA: f64 = 0.01;
 
+/// The same of a mass per turn where the seed file does not say: the error of the mean that `catch` wishes for where nobody
+/// names one.
+pub(super) const ASSUMED_CATCH: f64 = crate::catch::USUAL_WISHED;
+
 /// So many of the last fills are held against the catch.
 const LAST: usize = 3;
 
@@ -78,7 +82,7 @@ pub fn settle(lot: &SeedLot, fill: &Fill, before: &[Fill], price_per_kg: Option<
     let last_of_seed_file = mean(last).unwrap_or(line.of_seed_file);
     let catch_uncertainty = lot.caught.as_ref().and_then(|caught| caught.uncertainty);
     let last_uncertainty =
-        together(last_of_seed_file.uncertainty, catch_uncertainty.unwrap_or_default());
+        together(last_of_seed_file.uncertainty, catch_uncertainty.unwrap_or(ASSUMED_CATCH));
     let rate = rate_kg_per_ha(&line.laid_kg, &line.area_m2);
     let share = rate.times(1.0 / lot.rate_kg_per_ha);
     let over_kg = over_kg(&line.laid_kg, &line.area_m2, lot.rate_kg_per_ha);

@@ -1,6 +1,6 @@
 //! What a fill tells, in words.
 
-use super::outcome::{FillLine, Settled};
+use super::outcome::{ASSUMED_CATCH, FillLine, Settled};
 use crate::desk::settle::Sure;
 use crate::unit::{AREA, Dimension, MASS, MASS_PER_TURN, RATE, RATIO, System};
 
@@ -43,9 +43,9 @@ pub fn report(settled: &Settled, system: System) -> String {
 }
 
 /// The lines of the seed file that put its mass per turn right.
-pub fn lines(settled: &Settled, curve: &[(f64, f64)]) -> String {
+pub fn lines(settled: &Settled, curve: &[(f64, f64)], system: System) -> String {
     let factor = settled.last_of_seed_file.value;
-    let kg = |kg: f64| format!("\"{} kg\"", super::history::short(kg * factor));
+    let kg = |kg: f64| format!("\"{}\"", MASS_PER_TURN.show(kg * factor, system, 6));
     let mass = match curve {
         [(_, one)] => format!("mass_per_turn = {}", kg(*one)),
         points => {
@@ -54,7 +54,7 @@ pub fn lines(settled: &Settled, curve: &[(f64, f64)]) -> String {
             format!("meter_curve = [{}]", points.join(", "))
         }
     };
-    let date = settled.fill.date.as_deref().unwrap_or("the day of the fill");
+    let date = settled.fill.date.as_deref().unwrap_or("not noted");
     let share = RATIO.show(settled.last_of_seed_file.share(), System::Both, 2);
     format!(
         "{mass}\n\n[caught]\ndate = \"{date}\"\ncatches = {}\nuncertainty = \"{share}\"\n",
@@ -111,7 +111,10 @@ fn against_catch(settled: &Settled) -> String {
         "no disagreement that can be told"
     };
     let catch = settled.catch_uncertainty.map_or_else(
-        || "how sure the catch is, the seed file does not say: taken as exact".to_owned(),
+        || {
+            let taken = plus_minus(ASSUMED_CATCH);
+            format!("the catch is taken to be sure to {taken}: the seed file does not say")
+        },
         |share| format!("the catch is sure to {}", plus_minus(share)),
     );
     format!("  {fills} against the catch: {}: {verdict} ({catch})", percent(&off))
