@@ -33,7 +33,8 @@ pub(super) fn check(file: &Path) -> Result<(), Failure> {
 /// The same for a file that is not there yet, or may be replaced.
 pub(super) fn fresh(file: &Path, replace: bool) -> Result<(), Failure> {
     check(file)?;
-    if file.exists() && !replace {
+    // A link that leads nowhere is something of that name too.
+    if file.symlink_metadata().is_ok() && !replace {
         let why = "there is a file of that name, and --replace was not given".to_owned();
         return Err(Failure::Target { place: file.to_owned(), why });
     }
@@ -95,7 +96,8 @@ fn folder(file: &Path) -> &Path {
 
 /// The nearest that exists of a folder and those above it.
 fn existing(folder: &Path) -> &Path {
-    let found = folder.ancestors().find(|it| !it.as_os_str().is_empty() && it.exists());
+    let found =
+        folder.ancestors().find(|it| !it.as_os_str().is_empty() && it.symlink_metadata().is_ok());
     found.unwrap_or_else(|| Path::new("."))
 }
 
@@ -123,6 +125,17 @@ mod tests {
             let refused = check(&folder.path().join(name));
             assert!(matches!(refused, Err(Failure::Target { .. })), "{name}: {refused:?}");
         }
+    }
+
+    #[test]
+    #[cfg(unix)]
+    fn a_link_that_leads_nowhere_is_not_written_over() {
+        let folder = tempfile::tempdir().unwrap();
+        let link = folder.path().join("link");
+        std::os::unix::fs::symlink("nowhere", &link).unwrap();
+        assert!(matches!(fresh(&link, false), Err(Failure::Target { .. })));
+        assert!(matches!(fresh(&link.join("a.csv"), false), Err(Failure::Target { .. })));
+        assert!(link.symlink_metadata().unwrap().is_symlink());
     }
 
     #[test]
