@@ -181,6 +181,7 @@ fn verdict(scenario: &Scenario, runs: &[Run], rivals: Rivals) -> Verdict {
     let field = fields.max_by(|a, b| a.wrong_m2().total_cmp(&b.wrong_m2())).cloned();
     let misses = misses(scenario, runs, &score, field.as_ref());
     let stopped = runs.iter().find_map(|run| run.stopped);
+    let [metric, us] = notes(scenario, &score, stopped);
     Verdict {
         scenario: scenario.name.clone(),
         title: scenario.title.clone(),
@@ -192,11 +193,8 @@ fn verdict(scenario: &Scenario, runs: &[Run], rivals: Rivals) -> Verdict {
         fingerprint: fingerprint(scenario),
         pass: misses.is_empty(),
         runs: runs.len(),
-        notes: notes(scenario, &score, stopped, System::Metric),
-        us: Words {
-            source: source(scenario, System::Us),
-            notes: notes(scenario, &score, stopped, System::Us),
-        },
+        notes: metric,
+        us: Words { source: source(scenario, System::Us), notes: us },
         gaps: runs.first().map(|run| gaps(scenario, &run.gaps)).unwrap_or_default(),
         score,
         rivals,

@@ -15,31 +15,36 @@ use controller::watch::Item;
 /// Speeds of the example of a start, in the shown unit of metric and US customary readers: 1 m/s, 2 mph; and three times that.
 const SLOW: [f64; 2] = [1.0, 2.0];
 
-/// Remarks on a result, each a sentence.
+/// Remarks on a result, each a sentence: for metric readers and for those of US customary units.
 pub(super) fn notes(
     scenario: &Scenario,
     score: &Score,
     stopped: Option<(f64, Item)>,
-    system: System,
-) -> Vec<String> {
-    let mut notes = Vec::new();
-    if let Some((t, item)) = stopped {
-        notes.push(format!(
-            "STOPPED at {t:.1} s by item {} of the watch: {}.",
-            item.number(),
-            words(item)
-        ));
-    }
-    if score.running_cells == 0 {
-        notes.push("Nothing to judge: no seed was asked for at a working speed.".to_owned());
-    }
-    notes.extend(uncaught(scenario));
-    notes.extend(physical(scenario));
-    notes.extend(onset(scenario, system));
-    notes.extend(start(scenario, system));
-    notes.extend(across(scenario, system));
-    notes.extend(meter(scenario, score, system));
-    notes
+) -> [Vec<String>; 2] {
+    let alike = |note: Option<String>| note.map(|note| [note.clone(), note]);
+    let each =
+        |note: &dyn Fn(System) -> Option<String>| Some([note(System::Metric)?, note(System::Us)?]);
+    let notes = [
+        alike(stopped.map(stop)),
+        alike(
+            (score.running_cells == 0)
+                .then(|| "Nothing to judge: no seed was asked for at a working speed.".to_owned()),
+        ),
+        alike(uncaught(scenario)),
+        alike(physical(scenario)),
+        each(&|system| onset(scenario, system)),
+        each(&|system| start(scenario, system)),
+        each(&|system| across(scenario, system)),
+        each(&|system| meter(scenario, score, system)),
+    ];
+    let (metric, us) = notes.into_iter().flatten().map(|[metric, us]| (metric, us)).unzip();
+    [metric, us]
+}
+
+/// That it stopped for good.
+fn stop((t, item): (f64, Item)) -> String {
+    let number = item.number();
+    format!("STOPPED at {t:.1} s by item {number} of the watch: {}.", words(item))
 }
 
 /// Seed whose mass per turn nobody has noted to have weighed; demo seed is nobody's.
