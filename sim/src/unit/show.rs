@@ -114,6 +114,25 @@ mod tests {
         assert_eq!(SPEED.show_at_most(4.5, System::Metric, 3), "4.5 m/s");
     }
 
+    proptest::proptest! {
+        #[test]
+        fn what_is_shown_is_read_back_and_shown_the_same(
+            kind in 0..super::super::ALL.len(),
+            us in proptest::bool::ANY,
+            digits in 2..=6_usize,
+            mantissa in 1.0..10.0_f64,
+            exponent in -5..=6_i32,
+        ) {
+            let kind = super::super::ALL[kind];
+            let system = if us { System::Us } else { System::Metric };
+            let own = mantissa * 10.0_f64.powi(exponent);
+            let shown = kind.show(own, system, digits);
+            let read = kind.parse(&shown).map(|reading| reading.value);
+            let again = read.map(|own| kind.show(own, system, digits));
+            proptest::prop_assert_eq!(again, Ok(shown));
+        }
+    }
+
     #[test]
     fn what_is_written_is_read_back_to_the_bit() {
         for own in [0.1, 1.0 / 3.0, 123.456_789_012_345_67, 2.0e-7] {
