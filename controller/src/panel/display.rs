@@ -1,5 +1,5 @@
-//! What of the panel is on the display: a question before a message, before an alarm, before the settings' fingerprint at start, before
-//! the page.
+//! What of the panel is on the display: a question before a message, before an alarm, before the settings' fingerprint at
+//! start, before the page.
 
 use super::advice::Advice;
 use super::cab::Panel;

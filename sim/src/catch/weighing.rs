@@ -10,7 +10,7 @@ pub(crate) const MASS_CAUGHT: Wanted = Wanted::new(&MASS, 0.0, 2000.0);
 /// Step of the scale.
 pub(crate) const SCALE: Wanted = Wanted::new(&MASS, 1e-6, 10.0);
 /// Error of the mean that is wished for.
-pub(crate) const WISHED: Wanted = Wanted::new(&RATIO, 0.001, 0.5);
+pub(crate) const WISHED: Wanted = Wanted::new(&RATIO, 0.001, 0.2);
 /// Rate of the seed file.
 pub(crate) const RATE_WANTED: Wanted = SEEDING_RATE;
 

@@ -38,8 +38,8 @@ pub(super) struct ReplayOptions {
 }
 
 /// The receiver of speed samples; only with `--source gnss`.
-#[derive(Debug, Args)]
-struct Receiver {
+#[derive(Debug, Default, Args)]
+pub(super) struct Receiver {
     /// Speed samples a second [default: 10].
     #[arg(long, value_name = "HZ", value_parser = rate)]
     rate_hz: Option<f64>,
@@ -59,7 +59,7 @@ const SEED_LIMIT: u64 = u64::MAX >> 1;
 
 /// Where ground speed comes from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-enum Kind {
+pub(super) enum Kind {
     /// Pulses of a ground wheel or radar.
     Pulses,
     /// Timed speed samples of a receiver.
@@ -118,7 +118,7 @@ fn named_or_demo(named: Option<&PathBuf>, otherwise: &str) -> Result<PathBuf, Fa
 }
 
 /// The speed source.
-fn source(kind: Kind, receiver: &Receiver) -> Result<Source, Failure> {
+pub(super) fn source(kind: Kind, receiver: &Receiver) -> Result<Source, Failure> {
     let Receiver { rate_hz, latency, noise, noise_seed } = receiver;
     let given = [
         ("--rate-hz", rate_hz.is_some()),

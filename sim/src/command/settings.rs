@@ -51,10 +51,6 @@ struct Said<'a> {
 /// Writes or checks the image.
 pub(super) fn settings(options: &SettingsOptions, shared: Shared) -> Result<Exit, Failure> {
     let proved = options.told.read()?;
-    if let (None, None) = (&proved, &options.check) {
-        let why = "name a drill and a seed file, or --scenario SCENARIO, or --check IMAGE";
-        return Err(Failure::Usage(why.to_owned()));
-    }
     let ours = proved.as_ref().map(|(file, scenario)| ours(file, scenario)).transpose()?;
     if let Some(file) = &options.out {
         output::spare(file, &options.told.files())?;
@@ -62,7 +58,8 @@ pub(super) fn settings(options: &SettingsOptions, shared: Shared) -> Result<Exit
     }
     let checked = options.check.as_ref().map(|file| checked(file, ours.as_ref())).transpose()?;
     let Some(image) = checked.as_ref().or(ours.as_ref()) else {
-        return Err(Failure::Usage("there is no image".to_owned()));
+        let why = "name a drill and a seed file, or --scenario SCENARIO, or --check IMAGE";
+        return Err(Failure::Usage(why.to_owned()));
     };
     if let Some(fingerprint) = &options.expect {
         let file = options.check.clone().or_else(|| proved.as_ref().map(|(file, _)| file.clone()));

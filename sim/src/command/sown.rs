@@ -127,7 +127,7 @@ fn told(options: &SownOptions) -> Result<Told, Failure> {
         operator: options.operator.clone(),
         demo: false,
         seeds: options.seed.clone(),
-        area_share: optional("--area-uncertainty", share, sown::AREA_SHARE)?,
+        area_share: optional("--area-uncertainty", share, crate::settle::AREA_SHARE)?,
         layout: None,
     };
     let file = options.about.as_deref().map(Told::read).transpose()?;

@@ -1,8 +1,9 @@
 //! What the controller is told: drill, seed lots and speed source, named file by file or by a scenario.
 
 use super::Failure;
-use crate::scenario::{Gnss, Scenario, Source, read};
-use clap::{Args, ValueEnum};
+use super::replay::{Kind, Receiver, source};
+use crate::scenario::{Scenario, read};
+use clap::Args;
 use std::path::{Path, PathBuf};
 
 /// The files.
@@ -17,21 +18,12 @@ pub(super) struct Told {
     /// The seed lot file of the second box.
     #[arg(long, value_name = "SEED", requires = "drill")]
     second_seed: Option<PathBuf>,
-    /// Where the controller's ground speed comes from.
-    #[arg(long, value_enum, default_value_t = From::Pulses, conflicts_with = "scenario")]
-    source: From,
+    /// Where the controller's ground speed comes from; of a receiver, as replay takes one where nothing else is named.
+    #[arg(long, value_enum, default_value_t = Kind::Pulses, conflicts_with = "scenario")]
+    source: Kind,
     /// Take drill, seed lots, speed sources and all that is fitted from a scenario that you proved.
     #[arg(long, value_name = "SCENARIO")]
     scenario: Option<PathBuf>,
-}
-
-/// Where ground speed comes from.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-enum From {
-    /// Pulses of a ground wheel or radar.
-    Pulses,
-    /// Ten timed speed samples a second of a receiver, 0.1 s late.
-    Gnss,
 }
 
 impl Told {
@@ -47,15 +39,7 @@ impl Told {
             return Ok(Some((file.clone(), read::scenario(file)?)));
         }
         let (Some(drill), Some(seed)) = (&self.drill, &self.seed) else { return Ok(None) };
-        let source = match self.source {
-            From::Pulses => Source::Pulses,
-            From::Gnss => Source::Gnss(Gnss {
-                interval_s: 0.1,
-                latency_s: 0.1,
-                noise_mps: 0.02,
-                seeds: vec![1],
-            }),
-        };
+        let source = source(self.source, &Receiver::default())?;
         let scenario = read::standing(drill, (seed, self.second_seed.as_deref()), source)?;
         Ok(Some((drill.clone(), scenario)))
     }

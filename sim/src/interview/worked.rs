@@ -7,7 +7,7 @@ use super::answers::Answers;
 use super::question::Wrong;
 use super::strip::{Strip, strips};
 use crate::desk::motor;
-use crate::scenario::read::ranges::{DELIVERY_DELAY, GROUND_PULSES};
+use crate::scenario::read::ranges::{DELIVERY_DELAY, GROUND_PULSES, TURNS_PER_METRE};
 use crate::unit::{
     Dimension, MASS_PER_TURN, PULSES_PER_LENGTH, SHAFT_SPEED, SPEED, System, TIME, Unit,
 };
@@ -15,9 +15,6 @@ use std::path::Path;
 
 /// Digits of a worked-out value.
 const DIGITS: usize = 6;
-
-/// Turns of the meter shaft per metre that the controller takes.
-const TURNS_PER_METRE: std::ops::RangeInclusive<f64> = 0.001..=50.0;
 
 /// Speeds of a full command that the controller takes, turns/s.
 const FULL: std::ops::RangeInclusive<f64> = 0.02..=10.0;

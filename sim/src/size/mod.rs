@@ -25,13 +25,11 @@ pub use oil::{Oil, RESERVE};
 pub use side::{SideSizing, Speed};
 pub use trial::{GROUND_PULSES_PER_M, LOWEST_SPEED_MPS, Trial, TrialError};
 
+use crate::scenario::read::ranges::TURNS_PER_METRE;
 use crate::scenario::{Drill, SeedLot};
 use crate::unit::System;
 use limit::{drill_range, room};
 use serde::Serialize;
-
-/// Turns of the meter shaft per metre that the controller takes.
-const TURNS_PER_METRE: std::ops::RangeInclusive<f64> = 0.001..=50.0;
 
 /// Ground speeds that are wanted.
 #[derive(Clone, Copy, Debug)]

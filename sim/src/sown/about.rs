@@ -1,18 +1,15 @@
 //! What the person adds: field, date, operator, seed files, how sure the area is, and how the flash is cut up.
 
 use super::image::{KEYS as LAYOUT_KEYS, Layout};
-use crate::input::{InputError, InputFile, Trouble};
-use crate::scenario::read::{Section, Wanted, parse, referred, seed_lot};
-use crate::scenario::{SeedLot, is_day};
-use crate::unit::RATIO;
+use crate::input::{InputError, InputFile};
+use crate::scenario::SeedLot;
+use crate::scenario::read::{Section, parse, referred, seed_lot};
+use crate::settle::AREA_SHARE;
 use std::path::{Path, PathBuf};
 
 /// Keys of the file.
 const KEYS: [&str; 8] =
     ["field", "date", "operator", "demo", "seed", "second_seed", "area_uncertainty", "journal"];
-
-/// Half the 95 % interval of an area, as a share.
-pub(crate) const AREA_SHARE: Wanted = Wanted::new(&RATIO, 0.0, 0.2);
 
 /// What a person told, in a file or by options; nothing of it need be there.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -63,12 +60,7 @@ impl Told {
         let text = |key| -> Result<Option<String>, InputError> {
             root.find(key)?.map(|entry| entry.text().map(str::to_owned)).transpose()
         };
-        let date = text("date")?;
-        if let (Some(entry), Some(date)) = (root.find("date")?, &date)
-            && !is_day(date)
-        {
-            return Err(entry.wants(Trouble::WrongForm, "a day such as 2026-04-02"));
-        }
+        let date = root.find("date")?.map(|entry| entry.day().map(str::to_owned)).transpose()?;
         let seed = |key| root.find(key)?.map(|entry| referred(&entry, &file)).transpose();
         let (first, second) = (seed("seed")?, seed("second_seed")?);
         if first.is_none() && second.is_some() {

@@ -19,7 +19,6 @@ mod missing;
 mod read;
 mod record;
 
-pub(crate) use about::AREA_SHARE;
 pub use about::{About, Told};
 pub use flash::MemoryFlash;
 pub use format::{csv, geojson, html, text};

@@ -8,14 +8,13 @@
 use super::flash::MemoryFlash;
 use super::image::Layout;
 use super::missing::missing;
-use controller::Settings;
+use crate::carry::Image;
 use controller::gap::Gap;
 use controller::journal::{Journal, JournalError, Recovered};
 use controller::panel::{Event, EventKind};
 use controller::quantity::Position;
 use controller::seed::{MAX_PRODUCTS, MeterPoint};
 use controller::settings::SettingsConfig;
-use controller::settings::image::{MAX_IMAGE, fingerprint, spell, write};
 use controller::snapshot::Snapshot;
 
 /// A side by the counts.
@@ -115,11 +114,9 @@ pub fn journal(bytes: &[u8], layout: &Layout) -> Result<Sown, String> {
     let settings =
         settings.ok_or("it holds no whole settings: it is no journal, or damaged there")?;
     let snapshot = snapshot.ok_or("it holds no whole count of what was sown")?;
-    if let Err(error) = Settings::new(&settings) {
-        return Err(format!("its settings are none that a controller takes: {error}"));
-    }
+    let image = Image::of(&settings).map_err(|error| error.to_string())?;
     let mut sown = counted(&settings, &snapshot)?;
-    sown.fingerprint = Some(spelt(&settings)?);
+    sown.fingerprint = Some(image.fingerprint());
     sown.damage = missing(&found.gaps, &found.events, &snapshot);
     sown.gaps = found.gaps.iter().map(gap).collect();
     sown.events = found.events.iter().map(event).collect();
@@ -149,13 +146,6 @@ fn open<const SECTOR: usize, const WORD: usize>(
     journal.gaps(|gap| gaps.push(gap))?;
     journal.events(|event| events.push(event))?;
     Ok(Found { recovered, gaps, events })
-}
-
-/// The fingerprint of settings, as the board shows it.
-fn spelt(settings: &SettingsConfig) -> Result<String, String> {
-    let mut image = [0; MAX_IMAGE];
-    let length = write(settings, &mut image).map_err(|error| error.to_string())?;
-    Ok(spell(fingerprint(&image[..length])).to_string())
 }
 
 /// The counts, by the settings that they were counted by.

@@ -9,5 +9,6 @@ pub(crate) use super::hydraulics::{
     AT_SHAFT, DROP, EFFICIENCY, MOTOR_SPEED, OIL, OIL_FLOW, VOLUME,
 };
 pub(crate) use super::limits::{BAND, CORRECTION, RAISED, ROAD, START, WAY};
+pub(crate) use super::run::TURNS_PER_METRE;
 pub(crate) use super::seed_lot::{SEEDING_RATE, TURN};
 pub(crate) use super::source::{LATENCY, NOISE, SAMPLE_RATE};

@@ -44,7 +44,7 @@ const TOLD_KEYS: [&str; 5] =
 const FACTOR: Wanted = Wanted::new(&RATIO, 0.1, 10.0);
 
 /// Turns of the meter shaft per metre that work.
-const TURNS_PER_METRE: std::ops::RangeInclusive<f64> = 0.001..=50.0;
+pub(crate) const TURNS_PER_METRE: std::ops::RangeInclusive<f64> = 0.001..=50.0;
 
 /// Reads the scenario file at `path`, and the drill, seed and log it names.
 ///
