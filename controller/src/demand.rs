@@ -13,7 +13,7 @@
 
 use crate::quantity::{
     MetresPerSecond, Micrometres, MilligramsPerSquareMetre, TurnsPerMetre, TurnsPerSecond,
-    clamp_i32, divide_wide,
+    clamp_i32, divide_wide, mul_unsigned,
 };
 use crate::seed::{MAX_POINTS, MeterCurve, MeterPoint};
 use heapless::Vec;
@@ -48,6 +48,9 @@ pub struct DemandOutOfRange {
     pub slope: i64,
 }
 
+/// The line of a demand that has none.
+const NO_LINE: Line = Line { from: 0, slope: 0, offset: 0 };
+
 /// Least and most turns per metre, Q26.
 pub(crate) const SLOPES: core::ops::RangeInclusive<u32> = 67_109..=50 << 26;
 
@@ -81,12 +84,12 @@ impl Demand {
     }
 
     /// The line that holds at a speed.
-    fn line(&self, speed: MetresPerSecond) -> Line {
+    fn line(&self, speed: MetresPerSecond) -> &Line {
         let speed = speed.to_bits();
-        let mut held = Line::default();
+        let mut held = &NO_LINE;
         for (index, line) in self.lines.iter().enumerate() {
             if index == 0 || speed >= line.from {
-                held = *line;
+                held = line;
             }
         }
         held
@@ -98,7 +101,7 @@ impl Demand {
             return TurnsPerSecond::ZERO;
         }
         let line = self.line(speed);
-        let product = i64::from(line.slope).saturating_mul(i64::from(speed.to_bits()));
+        let product = mul_unsigned(line.slope, speed.to_bits().unsigned_abs()).cast_signed();
         let bits = product.saturating_add(line.offset).saturating_add(1 << 24).wrapping_shr(25);
         TurnsPerSecond::from_bits(clamp_i32(bits).max(0))
     }

@@ -14,7 +14,7 @@
 
 use crate::MAX_SIDES;
 use crate::place::opener;
-use crate::quantity::{Course, Micrometres, Micros, Position, per_million};
+use crate::quantity::{Course, Micrometres, Micros, Position, mul_unsigned, per_million};
 use heapless::Vec;
 
 /// Why ground was left bare. The value is a stable number.
@@ -205,8 +205,11 @@ impl GapState {
     pub(crate) fn pass(&mut self, way: i32, in_work: bool, elapsed: Micros) -> bool {
         if in_work {
             let sum = self.rest_um.saturating_add(way.max(0).unsigned_abs());
-            self.way_mm = self.way_mm.saturating_add(sum / 1_000);
-            self.rest_um = sum % 1_000;
+            // sum / 1 000 for every word of 32 bits: 2^38 / 1 000, rounded up, is 274 877 907.
+            let whole = mul_unsigned(sum, 274_877_907).wrapping_shr(38);
+            let whole = u32::try_from(whole).unwrap_or(0);
+            self.way_mm = self.way_mm.saturating_add(whole);
+            self.rest_um = sum.wrapping_sub(whole.wrapping_mul(1_000));
         }
         self.shown = self.shown.saturating_sub(elapsed);
         self.shown > Micros::ZERO

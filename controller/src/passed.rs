@@ -36,10 +36,14 @@ impl Passed {
     #[inline(never)]
     pub(crate) fn count(&mut self, ground: Travelled, yaw: RadiansPerSecond, elapsed: Micros) {
         self.pulses = self.pulses.saturating_add(u64::from(ground.pulses));
-        self.add(ground.beyond);
-        // A tick is short: its angle fits 64 bits many times over.
-        let micros = i32::try_from(elapsed.get()).unwrap_or(i32::MAX);
-        self.angle = self.angle.saturating_add(mul_wide(yaw.to_bits(), micros));
+        if ground.beyond != 0 {
+            self.add(ground.beyond);
+        }
+        if yaw != RadiansPerSecond::ZERO {
+            // A tick is short: its angle fits 64 bits many times over.
+            let micros = i32::try_from(elapsed.get()).unwrap_or(i32::MAX);
+            self.angle = self.angle.saturating_add(mul_wide(yaw.to_bits(), micros));
+        }
     }
 
     /// Adds µm Q20; the remainder is carried.

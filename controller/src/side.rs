@@ -12,9 +12,7 @@ use crate::gap::{Cause, Soil};
 use crate::inputs::SideInputs;
 use crate::line::{LineState, OpenerState, reach, way_between};
 use crate::outputs::SideOutputs;
-use crate::quantity::{
-    Command, Instant, MetresPerSecond, Micros, TurnsPerSecond, clamp_i32, mul_wide, per_million,
-};
+use crate::quantity::{Command, Instant, MetresPerSecond, Micros, TurnsPerSecond};
 use crate::run::Turning;
 use crate::section::{Asked, SideState, decide};
 use crate::sense::{GroundState, GroundStatus, Travelled, YawState, shaft_accel};
@@ -147,7 +145,7 @@ impl Work<'_> {
         if !memory.state.turns() {
             time = time.saturating_add(side.drive.opens_in(side.demand.shaft(speed)));
         }
-        let then = settings.ground.motion(self.ground, now.at.plus(time)).speed;
+        let then = settings.ground.speed(self.ground, now.at.plus(time));
         let ahead = way_between(speed, then, time).max(0);
         let in_ground = memory.openers.update(now.lowered, [lowering, lifting], now.way, ahead);
         in_ground && self.lines.wants(ahead)
@@ -207,12 +205,13 @@ impl Work<'_> {
         let wanted = side.demand.shaft(ahead);
         let slope = side.demand.slope(ahead);
         let rising = shaft_accel(motion.accel, slope.to_bits());
-        let step = per_million(mul_wide(rising, clamp_i32(i64::from(side.drive.lag().get()))));
+        let step = side.drive.over_lag(rising);
+        // `wanted` is never negative: the bounds do not cross.
         let bound = wanted.to_bits() / 2;
-        let lead = TurnsPerSecond::from_bits(clamp_i32(step).clamp(bound.saturating_neg(), bound));
+        let lead = TurnsPerSecond::from_bits(step.min(bound).max(bound.saturating_neg()));
         let measured_for = memory.drive.measured_at().plus(settings.delivery_delay);
-        let was = settings.ground.motion(self.ground, measured_for);
-        let was = self.yaw.side_speed(was.speed, side.offset, measured_for);
+        let was = settings.ground.speed(self.ground, measured_for);
+        let was = self.yaw.side_speed(was, side.offset, measured_for);
         let feedback = Feedback { ahead: wanted, lead, wanted: side.demand.shaft(was) };
         (self.drive(memory, feedback), wanted)
     }

@@ -8,7 +8,7 @@
 //! metered only. What is small beside full speed is let through at any shaft speed: an opening command that is told
 //! wrong by a few hundredths is more than half of a slow shaft.
 
-use crate::quantity::{PerMille, TurnsPerSecond, clamp_i32, mul_shift};
+use crate::quantity::{PerMille, TurnsPerSecond, clamp_i32};
 use crate::settings::LimitsConfig;
 
 /// Limits of the correction.
@@ -51,8 +51,12 @@ impl Correction {
 
     /// Holds the correction `by` of a shaft speed `fed`, Q21, within its limit.
     pub(super) fn hold(&self, fed: i32, by: i64) -> Corrected {
-        let most = mul_shift(fed, self.limit, 16).saturating_add(self.allowed);
-        let told = mul_shift(fed, self.told, 16).saturating_add(self.allowed);
+        // Of 15 turns/s at the most: 19 bits of it times 13 of the share.
+        let coarse = fed.max(0).min(15 << 21).wrapping_shr(6);
+        let of =
+            |share: i32| coarse.wrapping_mul(share.wrapping_add(8).wrapping_shr(4)).wrapping_shr(6);
+        let most = of(self.limit).saturating_add(self.allowed);
+        let told = of(self.told).saturating_add(self.allowed);
         let by = clamp_i32(by);
         // `clamp` panics when its bounds cross; these two do not.
         let held = by.min(most).max(most.saturating_neg());

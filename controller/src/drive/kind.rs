@@ -43,6 +43,8 @@ pub struct Drive {
     map: ValveMap,
     lag: Micros,
     dead_time: Micros,
+    /// The lag in seconds, Q20.
+    lag_seconds: i32,
     shaft: ShaftMeter,
     law: Law,
 }
@@ -130,7 +132,8 @@ impl Drive {
             }
             ValveKind::Motorised(config) => Law::Motorised(Motorised::new(config, times)),
         };
-        Self { map, lag, dead_time, shaft, law }
+        let lag_seconds = clamp_i32(per_million(i64::from(lag.get()).wrapping_shl(20)));
+        Self { map, lag, dead_time, lag_seconds, shaft, law }
     }
 
     /// What this drive remembers at power-up.
@@ -150,6 +153,11 @@ impl Drive {
     /// Lag τ1.
     pub const fn lag(&self) -> Micros {
         self.lag
+    }
+
+    /// τ1 times a rate of change.
+    pub(crate) const fn over_lag(&self, rate: i32) -> i32 {
+        mul_shift(rate, self.lag_seconds, 20)
     }
 
     /// Dead time θ and half a tick, for a motorised valve half a cycle: how far ahead a command is felt.

@@ -9,7 +9,7 @@
 //!           opening
 //! ```
 
-use crate::quantity::{Command, TurnsPerSecond, mul_shift};
+use crate::quantity::{Command, TurnsPerSecond, mul_shift, mul_unsigned};
 use heapless::Vec;
 
 /// Most points of a map.
@@ -111,18 +111,19 @@ impl ValveMap {
             return Command::ZERO;
         }
         let bits = shaft.min(self.full.shaft).to_bits();
-        let mut piece = Piece::default();
-        for candidate in &self.pieces {
-            if bits >= candidate.from {
-                piece = *candidate;
+        let mut held = None;
+        for piece in &self.pieces {
+            if bits >= piece.from {
+                held = Some(piece);
             }
         }
-        let into = u64::from(bits.saturating_sub(piece.from).unsigned_abs());
-        let rise =
-            into.saturating_mul(u64::from(piece.slope)).saturating_add(1 << 25).wrapping_shr(26);
-        let command = u64::from(piece.command)
-            .saturating_add(rise)
-            .min(u64::from(self.full.command.to_bits()));
+        let Some(piece) = held else { return Command::ZERO };
+        let into = bits.saturating_sub(piece.from).unsigned_abs();
+        let rise = mul_unsigned(into, piece.slope).saturating_add(1 << 25).wrapping_shr(26);
+        // A piece ends where its command does: far below 32 bits.
+        let rise = u32::try_from(rise).unwrap_or(u32::MAX);
+        let command = u32::from(piece.command).saturating_add(rise);
+        let command = command.min(u32::from(self.full.command.to_bits()));
         Command::from_bits(u16::try_from(command).unwrap_or(u16::MAX))
     }
 

@@ -25,7 +25,7 @@ use super::shaft::{ShaftMeter, ShaftState};
 use super::sparse::{Foretold, Sparse};
 use super::{Feedback, ValveMap};
 use crate::quantity::{
-    Command, Instant, Micros, Reciprocal, TurnsPerSecond, clamp_i32, mul_shift, mul_wide,
+    Command, Instant, Inverse, Micros, TurnsPerSecond, clamp_i32, mul_shift, mul_wide,
 };
 use crate::sense::{Quality, Window};
 
@@ -47,6 +47,8 @@ pub(super) struct Proportional {
     correction: Correction,
     /// λ², Q24 of (turns/s)².
     knee: u32,
+    /// Most that the command rises in a tick, Q21.
+    rise: i32,
     offset_limit: i64,
 }
 
@@ -107,7 +109,8 @@ impl Proportional {
         let answer = dead_time.saturating_add(Micros::new(lag.get().saturating_mul(2)));
         let sparse = Sparse::new([lag, dead_time]);
         let knee = knee.saturating_mul(knee);
-        Self { rows, sparse, answer, correction, knee, offset_limit }
+        let rise = full / RISE_TICKS;
+        Self { rows, sparse, answer, correction, knee, rise, offset_limit }
     }
 
     /// Carries the model on by `elapsed`, and learns from a window that closed if edges are sparse.
@@ -118,11 +121,15 @@ impl Proportional {
         elapsed: Micros,
     ) {
         state.model = self.sparse.step(state.model, state.given);
-        let foretold = self.sparse.foretold(state.model, &mut shaft.turned, (edge, elapsed));
-        let Some(Foretold { mean, share }) = foretold else { return };
+        let counted = self.sparse.count(state.model, &mut shaft.turned, (edge, elapsed));
         if !state.sparse || state.phase == Phase::Rest {
             return;
         }
+        let Some(Foretold { mean, share }) =
+            counted.map(|(span, over)| self.sparse.foretold(span, over))
+        else {
+            return;
+        };
         // The command that the trim would have given for what the shaft did, against the one it was given.
         let was = state.trimmed(shaft.measured().to_bits());
         // A lost or a stray edge may move the gain by a quarter.
@@ -155,7 +162,7 @@ impl Proportional {
             let ahead = feedback.ahead.to_bits();
             Sparse::push(ahead.saturating_add(self.held(state, ahead).bits()), state.model)
         } else {
-            mul_shift(error, i32::try_from(row.kc).unwrap_or(i32::MAX), 16)
+            mul_shift(error, row.kc.cast_signed(), 16)
         };
         let sum = fed.saturating_add(corrected.bits()).saturating_add(push);
         // `clamp` panics when its bounds cross; these two do not.
@@ -173,7 +180,7 @@ impl Proportional {
             self.learn(state, feedback.wanted, error, row.ki);
         }
         // Only a rise is limited: a reduction, to zero above all, is immediate.
-        let command = command.min(state.given.saturating_add(full / RISE_TICKS));
+        let command = command.min(state.given.saturating_add(self.rise));
         state.given = command;
         map.command(TurnsPerSecond::from_bits(command))
     }
@@ -187,23 +194,22 @@ impl Proportional {
 
     /// The gains for the edge interval at the shaft speed that is *wanted*: a shaft that lags behind is
     /// about to give its edges sooner than its last window tells.
-    fn row(&self, wanted: TurnsPerSecond) -> Row {
+    fn row(&self, wanted: TurnsPerSecond) -> &Row {
+        const NONE: Row = Row { from: 0, kc: 0, ki: 0 };
         let wanted = wanted.to_bits().max(0).unsigned_abs();
-        let fits = self.rows.iter().find(|row| wanted >= row.from);
-        fits.copied().unwrap_or_default()
+        self.rows.iter().find(|row| wanted >= row.from).unwrap_or(&NONE)
     }
 
     #[inline(never)]
     fn learn(&self, state: &mut ProportionalState, wanted: TurnsPerSecond, error: i32, ki: u32) {
-        // Error (Q21) · Ki Ts (Q24) is Q45; the trim is Q40.
-        let step = mul_wide(error, i32::try_from(ki).unwrap_or(i32::MAX)).wrapping_shr(5);
-        let n = wanted.to_bits().clamp(0, 15 << 21).unsigned_abs().wrapping_shr(9);
-        let weight = Reciprocal::of(n.wrapping_mul(n).saturating_add(self.knee));
+        let n = wanted.to_bits().max(0).min(15 << 21).unsigned_abs().wrapping_shr(9);
+        let over = Inverse::of(n.wrapping_mul(n).saturating_add(self.knee));
         // λ² / (n² + λ²), Q15, and n / (n² + λ²) with n in Q12: per (turns/s), Q16.
-        let constant = i64::from(weight.times(self.knee, 15));
-        let slope = i64::from(weight.times(n, 28));
-        let offset = step.wrapping_shr(3).saturating_mul(constant).wrapping_shr(12);
-        let gain = step.wrapping_shr(8).saturating_mul(slope).wrapping_shr(8);
+        let (constant, slope) = (over.share_q15(self.knee), over.times(n, 28));
+        // Ki Ts is Q24, at most one; both shares of it are Q24 too. Error (Q21) · Q24 is Q45; the trim is Q40.
+        let constant = ki.wrapping_shr(8).wrapping_mul(constant).wrapping_shr(7).cast_signed();
+        let offset = mul_wide(error, constant).wrapping_shr(5);
+        let gain = mul_wide(error, mul_shift(ki.cast_signed(), slope, 16)).wrapping_shr(5);
         state.offset = state
             .offset
             .saturating_add(offset)

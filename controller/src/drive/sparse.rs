@@ -61,23 +61,28 @@ impl Sparse {
     }
 
     /// Counts the model's turns, in turns/s Q21 · µs / 2^14, from edge to edge. An edge comes with its age and with
-    /// the window that it closed, if it did.
-    pub(super) fn foretold(
+    /// the window that it closed, if it did: then its span and the turns over it.
+    pub(super) fn count(
         &self,
         model: i32,
         turned: &mut u32,
         (edge, elapsed): (Option<(Option<Window>, Micros)>, Micros),
-    ) -> Option<Foretold> {
+    ) -> Option<(Micros, u32)> {
         *turned = turned.saturating_add(turns(model, elapsed));
         let (window, age) = edge?;
         let after = turns(model, age.saturating_add(self.late));
         let over = turned.saturating_sub(after);
         *turned = after;
-        let span = window?.span.get();
+        Some((window?.span, over))
+    }
+
+    /// What a window could be expected to show over which the model made so many turns.
+    pub(super) fn foretold(&self, span: Micros, over: u32) -> Foretold {
+        let span = span.get();
         let mean = Reciprocal::of(span).times(over, 14);
         let told = span.saturating_add(self.late.get());
         let share = Reciprocal::of(told).times(span, 24).min(FOLLOW);
-        Some(Foretold { mean: i32::try_from(mean).unwrap_or(i32::MAX), share })
+        Foretold { mean: i32::try_from(mean).unwrap_or(i32::MAX), share }
     }
 }
 

@@ -6,33 +6,131 @@ pub(crate) fn clamp_i32(value: i64) -> i32 {
 }
 
 /// `a · b`, exact.
-pub(crate) const fn mul_wide(a: i32, b: i32) -> i64 {
-    // The product of two 32-bit words always fits 64 bits.
-    (a as i64).wrapping_mul(b as i64)
-}
-
-/// `a · b / 2^shift`, rounded half up, held at the ends of 32 bits. `shift` is 1 to 62.
+///
+/// Written out in halves of 16 bits: a Cortex-M0+ has no long multiply, and the compiler's 64-bit product takes three
+/// times as long.
 #[inline(never)]
-pub(crate) fn mul_shift(a: i32, b: i32, shift: u32) -> i32 {
-    let half = 1_i64.wrapping_shl(shift.wrapping_sub(1));
-    clamp_i32(mul_wide(a, b).saturating_add(half).wrapping_shr(shift))
+pub(crate) const fn mul_wide(a: i32, b: i32) -> i64 {
+    let (high, low) = product(a, b);
+    (high as i64).wrapping_shl(32) | low as i64
 }
 
-/// `value / 10^6`, rounded towards zero, by 32-bit divisions: the tick has no 64-bit one.
+/// The two words of `a · b`: the sum of four products of halves, of which none overflows.
+#[inline(always)]
+const fn product(a: i32, b: i32) -> (i32, u32) {
+    let (a_high, a_low) = (a.wrapping_shr(16), a & 0xFFFF);
+    let (b_high, b_low) = (b.wrapping_shr(16), b & 0xFFFF);
+    let low = a_low.cast_unsigned().wrapping_mul(b_low.cast_unsigned());
+    let cross = a_high.wrapping_mul(b_low).wrapping_add(low.wrapping_shr(16).cast_signed());
+    let other = a_low.wrapping_mul(b_high).wrapping_add(cross & 0xFFFF);
+    let high = a_high
+        .wrapping_mul(b_high)
+        .wrapping_add(cross.wrapping_shr(16))
+        .wrapping_add(other.wrapping_shr(16));
+    (high, other.cast_unsigned().wrapping_shl(16) | (low & 0xFFFF))
+}
+
+/// `a · b / 2^shift`, rounded half up, held at the ends of 32 bits. `shift` is 1 to 31.
+#[inline(never)]
+pub(crate) const fn mul_shift(a: i32, b: i32, shift: u32) -> i32 {
+    let (high, low) = product(a, b);
+    let below = shift.wrapping_sub(1);
+    let (low, carry) = low.overflowing_add(1_u32.wrapping_shl(below));
+    let high = high.wrapping_add(carry as i32);
+    // The sign of the result, and every bit above it.
+    let above = high.wrapping_shr(below);
+    if above == 0 || above == -1 {
+        let upper = high.cast_unsigned().wrapping_shl(32_u32.wrapping_sub(shift));
+        (upper | low.wrapping_shr(shift)).cast_signed()
+    } else {
+        high.wrapping_shr(31) ^ i32::MAX
+    }
+}
+
+/// The two words of `a · b` without signs.
+#[inline(always)]
+const fn product_unsigned(a: u32, b: u32) -> (u32, u32) {
+    let (a_high, a_low) = (a.wrapping_shr(16), a & 0xFFFF);
+    let (b_high, b_low) = (b.wrapping_shr(16), b & 0xFFFF);
+    let low = a_low.wrapping_mul(b_low);
+    // No sum overflows: (2^16 − 1)² + 2^16 − 1 is below 2^32.
+    let cross = a_high.wrapping_mul(b_low).wrapping_add(low.wrapping_shr(16));
+    let other = a_low.wrapping_mul(b_high).wrapping_add(cross & 0xFFFF);
+    let high = a_high
+        .wrapping_mul(b_high)
+        .wrapping_add(cross.wrapping_shr(16))
+        .wrapping_add(other.wrapping_shr(16));
+    (high, other.wrapping_shl(16) | (low & 0xFFFF))
+}
+
+/// `a · b` without signs, exact.
+#[inline(never)]
+pub(crate) const fn mul_unsigned(a: u32, b: u32) -> u64 {
+    let (high, low) = product_unsigned(a, b);
+    (high as u64).wrapping_shl(32) | low as u64
+}
+
+/// `value / 10^6`, rounded towards zero, by products: the tick has no 64-bit division.
 #[inline(never)]
 pub(crate) fn per_million(value: i64) -> i64 {
-    // 10^6 = 2^6 · 15 625. A remainder of 15 625 and 16 further bits fit 32.
+    // 10^6 = 2^6 · 15 625. A remainder of 15 625 and 16 further bits stay below 2^30, where the product by
+    // 2^45 / 15 625, rounded up, gives the exact quotient.
     let magnitude = value.unsigned_abs().wrapping_shr(6);
     let mut quotient = 0_u64;
     let mut rest = 0_u32;
     for shift in [48, 32, 16, 0] {
         let digit = u32::try_from(magnitude.wrapping_shr(shift) & 0xFFFF).unwrap_or(0);
         let part = rest.wrapping_shl(16) | digit;
-        quotient = quotient.wrapping_shl(16) | u64::from(part / 15_625);
-        rest = part % 15_625;
+        let times = product_unsigned(part, 2_251_799_814).0.wrapping_shr(13);
+        quotient = quotient.wrapping_shl(16) | u64::from(times);
+        rest = part.wrapping_sub(times.wrapping_mul(15_625));
     }
     let quotient = i64::try_from(quotient).unwrap_or(i64::MAX);
     if value < 0 { quotient.saturating_neg() } else { quotient }
+}
+
+/// `part / whole` in Q15 for a `part` in Q30 of at most one `whole` in Q15, to about 14 bits; one for a `whole` of zero.
+#[inline(never)]
+pub(crate) fn share_q15(part: u32, whole: u32) -> u32 {
+    let (x, leading) = normal(whole.wrapping_shl(16));
+    let numerator = part.wrapping_shl(leading).wrapping_shr(16);
+    numerator.wrapping_mul(inverse_16(x)).wrapping_shr(15).min(1 << 15)
+}
+
+/// The reciprocal of a number to about 14 bits, for weights: a third of the work of [`Reciprocal`].
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Inverse {
+    /// 2^47 / (d · 2^leading).
+    inverse: u32,
+    leading: u32,
+}
+
+impl Inverse {
+    /// The reciprocal of `d`; that of one for zero.
+    #[inline(never)]
+    pub(crate) fn of(d: u32) -> Self {
+        let (x, leading) = normal(d);
+        Self { inverse: inverse_16(x), leading }
+    }
+
+    /// `part / d` in Q15, for a `part` of at most `d`.
+    pub(crate) fn share_q15(self, part: u32) -> u32 {
+        let part = part.wrapping_shl(self.leading).wrapping_shr(16);
+        part.wrapping_mul(self.inverse).wrapping_shr(16).min(1 << 15)
+    }
+
+    /// `number / d · 2^fraction_bits` for a `number` below 2^16, held at the end of 31 bits. `fraction_bits` is at most 47.
+    pub(crate) fn times(self, number: u32, fraction_bits: u32) -> i32 {
+        let product = number.wrapping_mul(self.inverse);
+        let down = 47_u32.wrapping_sub(fraction_bits);
+        let up = self.leading.saturating_sub(down);
+        if product.wrapping_shl(up).wrapping_shr(up) != product
+            || product.wrapping_shl(up) >= 1 << 31
+        {
+            return i32::MAX;
+        }
+        product.wrapping_shl(up).wrapping_shr(down.saturating_sub(self.leading)).cast_signed()
+    }
 }
 
 /// `top / bottom` in 128 bits, none for a zero divisor: for settings and accounts, not for the tick.
@@ -49,9 +147,66 @@ pub(crate) fn divide_wide_signed(top: i128, bottom: i128) -> Option<i128> {
     Some(if (top < 0) == (bottom < 0) { quotient } else { quotient.saturating_neg() })
 }
 
-/// The reciprocal of a 32-bit number: `1/d = mantissa · 2^-shift`, to about 29 bits.
+/// `value` shifted up until its highest bit is set, and by how much; one for zero.
 ///
-/// One 32-bit division and one Newton step; a 64-bit division costs up to 1,394 cycles on a Cortex-M0.
+/// By halves: a Cortex-M0+ does not count leading zeros.
+#[inline(always)]
+const fn normal(value: u32) -> (u32, u32) {
+    let mut x = if value == 0 { 1 } else { value };
+    let mut up = 0_u32;
+    if x < 1 << 16 {
+        (x, up) = (x.wrapping_shl(16), 16);
+    }
+    if x < 1 << 24 {
+        (x, up) = (x.wrapping_shl(8), up.wrapping_add(8));
+    }
+    if x < 1 << 28 {
+        (x, up) = (x.wrapping_shl(4), up.wrapping_add(4));
+    }
+    if x < 1 << 30 {
+        (x, up) = (x.wrapping_shl(2), up.wrapping_add(2));
+    }
+    if x < 1 << 31 {
+        (x, up) = (x.wrapping_shl(1), up.wrapping_add(1));
+    }
+    (x, up)
+}
+
+/// 2^15 / (128 + i + ½) for the seven bits below the highest.
+const SEEDS: [u8; 128] = seeds();
+
+#[expect(
+    clippy::arithmetic_side_effects,
+    clippy::indexing_slicing,
+    clippy::cast_possible_truncation,
+    clippy::as_conversions,
+    reason = "worked out while compiling: what goes wrong does not compile"
+)]
+const fn seeds() -> [u8; 128] {
+    let mut seeds = [0; 128];
+    let mut index = 0;
+    while index < seeds.len() {
+        let twice = 257 + 2 * index;
+        seeds[index] = ((65_536 + twice / 2) / twice) as u8;
+        index += 1;
+    }
+    seeds
+}
+
+/// `2^47 / x` for an `x` with its highest bit set, to 14 bits: a seed and one Newton step.
+#[inline(always)]
+fn inverse_16(x: u32) -> u32 {
+    let index = usize::try_from(x.wrapping_shr(24) & 0x7F).unwrap_or(0);
+    let seed = u32::from(SEEDS.get(index).copied().unwrap_or(128)).wrapping_shl(8);
+    // 2^31 · (1 + δ), where δ is the relative error of the seed: at most 1 %.
+    let near = x.wrapping_shr(16).wrapping_mul(seed);
+    seed.wrapping_mul(near.wrapping_neg().wrapping_shr(16)).wrapping_shr(15)
+}
+
+/// The reciprocal of a 32-bit number: `1/d = mantissa · 2^-shift`, to about 27 bits.
+///
+/// A seed and two Newton steps: a Cortex-M0+ has no division, and one in software costs 140 cycles, of 64 bits up to
+/// 1,394.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Reciprocal {
     mantissa: u32,
@@ -62,55 +217,68 @@ impl Reciprocal {
     /// The reciprocal of `d`; that of one for zero.
     #[inline(never)]
     pub(crate) fn of(d: u32) -> Self {
-        let d = if d == 0 { 1 } else { d };
-        let leading = d.leading_zeros();
         // In [2^31, 2^32); the reciprocal sought is 2^63 / x.
-        let x = d.wrapping_shl(leading);
-        let guess = u32::MAX.checked_div(x.wrapping_shr(16)).unwrap_or(u32::MAX);
-        let y = u64::from(guess).wrapping_shl(15).min(u64::from(u32::MAX));
+        let (x, leading) = normal(d);
+        let y = inverse_16(x).min(0xFFFF).wrapping_shl(16);
         // t = 2^31 · (1 + δ), where δ is the relative error of the guess.
-        let t = u64::from(x).wrapping_mul(y).wrapping_shr(32);
-        let refined = y.wrapping_mul((1_u64 << 32).wrapping_sub(t)).wrapping_shr(31);
-        let mantissa = u32::try_from(refined).unwrap_or(u32::MAX);
-        Self { mantissa, shift: 63_u32.saturating_sub(leading) }
+        let t = product_unsigned(x, y).0;
+        let (high, low) = product_unsigned(y, t.wrapping_neg());
+        let refined = high.wrapping_shl(1) | low.wrapping_shr(31);
+        let mantissa = if high < 1 << 31 { refined } else { u32::MAX };
+        Self { mantissa, shift: 63_u32.wrapping_sub(leading) }
     }
 
     /// `number / d · 2^fraction_bits`, held at the end of 32 bits.
     #[inline(never)]
     pub(crate) fn times(self, number: u32, fraction_bits: u32) -> u32 {
-        let product = u64::from(self.mantissa).wrapping_mul(u64::from(number));
-        shift_right(product, self.shift.saturating_sub(fraction_bits))
+        let words = product_unsigned(self.mantissa, number);
+        shift_right(words, self.shift.saturating_sub(fraction_bits))
     }
 
     /// `scale · number / d`, held at the end of 32 bits.
     #[inline(never)]
     pub(crate) fn scaled(self, scale: Scale, number: u32) -> u32 {
-        let factor =
-            u64::from(self.mantissa).wrapping_mul(u64::from(scale.mantissa)).wrapping_shr(32);
-        let product = factor.wrapping_mul(u64::from(number));
+        // By a call: of an upper word alone the compiler makes its own 64-bit product.
+        let factor = mul_unsigned(self.mantissa, scale.mantissa).wrapping_shr(32);
+        let factor = u32::try_from(factor).unwrap_or(u32::MAX);
+        let (high, low) = product_unsigned(factor, number);
         // Of the shift, 32 bits have been taken already.
-        let shift = i64::from(self.shift).saturating_add(i64::from(scale.shift)).saturating_sub(32);
+        let shift =
+            self.shift.cast_signed().saturating_add(i32::from(scale.shift)).saturating_sub(32);
         if shift < 0 {
-            let up = u32::try_from(shift.saturating_neg()).unwrap_or(64);
-            if product.leading_zeros() <= up.saturating_add(32) {
-                return u32::MAX;
-            }
-            return u32::try_from(product.wrapping_shl(up)).unwrap_or(u32::MAX);
+            let up = shift.unsigned_abs();
+            let fits = high == 0 && up < 32 && low.leading_zeros() >= up;
+            return if fits || low == 0 { low.wrapping_shl(up) } else { u32::MAX };
         }
-        shift_right(product, u32::try_from(shift).unwrap_or(64))
+        shift_right((high, low), shift.unsigned_abs())
     }
 }
 
-/// `value / 2^shift`, rounded half up, held at the end of 32 bits.
-fn shift_right(value: u64, shift: u32) -> u32 {
-    let rounded = match shift {
-        0 => value,
-        1..=63 => {
-            value.saturating_add(1_u64.wrapping_shl(shift.wrapping_sub(1))).wrapping_shr(shift)
+/// `words / 2^shift`, rounded half up, held at the end of 32 bits.
+#[inline(always)]
+const fn shift_right((high, low): (u32, u32), shift: u32) -> u32 {
+    if shift == 0 {
+        return if high == 0 { low } else { u32::MAX };
+    }
+    let below = shift.wrapping_sub(1);
+    if shift > 32 {
+        // What is rounded lies in the upper word.
+        if shift > 64 {
+            return 0;
         }
-        _ => 0,
-    };
-    u32::try_from(rounded).unwrap_or(u32::MAX)
+        let held = high.wrapping_shr(below.wrapping_sub(32));
+        return held.wrapping_shr(1).wrapping_add(held & 1);
+    }
+    let (low, carry) = low.overflowing_add(1_u32.wrapping_shl(below));
+    let high = if carry { high.saturating_add(1) } else { high };
+    if high.wrapping_shr(below).wrapping_shr(1) != 0 {
+        return u32::MAX;
+    }
+    if shift == 32 {
+        high
+    } else {
+        high.wrapping_shl(32_u32.wrapping_sub(shift)) | low.wrapping_shr(shift)
+    }
 }
 
 /// A positive constant with its own exponent: `mantissa · 2^-shift`, to 31 bits.

@@ -26,7 +26,8 @@ mod whole;
 
 pub use angle::Course;
 pub(crate) use arith::{
-    Reciprocal, Scale, clamp_i32, divide_wide, divide_wide_signed, mul_shift, mul_wide, per_million,
+    Inverse, Reciprocal, Scale, clamp_i32, divide_wide, divide_wide_signed, mul_shift,
+    mul_unsigned, mul_wide, per_million, share_q15,
 };
 pub use fixed_point::{
     Command, MetresPerSecond, MetresPerSecondSquared, MilligramsPerSquareMetre, PulsesPerMetre,

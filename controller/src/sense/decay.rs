@@ -15,14 +15,15 @@ const LARGEST: usize = 12;
 /// e^-(1/32) in Q32: 0.969 233 234 476 344.
 const STEP_Q32: u64 = 4_162_825_044;
 
-const TABLE: [u32; STEPS * LARGEST + 1] = table();
+/// In Q16: halves of a word, so that a product of 32 bits does.
+const TABLE: [u16; STEPS * LARGEST + 1] = table();
 
 #[expect(
     clippy::arithmetic_side_effects,
     clippy::indexing_slicing,
     reason = "worked out while compiling: what goes wrong does not compile"
 )]
-const fn table() -> [u32; STEPS * LARGEST + 1] {
+const fn table() -> [u16; STEPS * LARGEST + 1] {
     let mut table = [0; STEPS * LARGEST + 1];
     let mut value: u64 = (1 << 32) - 1;
     let mut index = 0;
@@ -31,7 +32,7 @@ const fn table() -> [u32; STEPS * LARGEST + 1] {
             clippy::cast_possible_truncation,
             reason = "the value starts below 2^32 and falls"
         )]
-        let word = value as u32;
+        let word = if value >= 0xFFFF_8000 { u16::MAX } else { ((value + (1 << 15)) >> 16) as u16 };
         table[index] = word;
         value = (value * STEP_Q32) >> 32;
         index += 1;
@@ -48,8 +49,7 @@ pub(crate) fn decay(x: u32) -> u32 {
     // 1 − f + f²/2 in Q16; f is below 1/32, so nothing overflows.
     let bend = rest.wrapping_mul(rest).wrapping_shr(17);
     let factor = 65_536_u32.saturating_sub(rest).saturating_add(bend);
-    let product = u64::from(at).wrapping_mul(u64::from(factor)).wrapping_shr(32);
-    u32::try_from(product).unwrap_or(0)
+    u32::from(at).wrapping_mul(factor).wrapping_shr(16)
 }
 
 #[cfg(test)]

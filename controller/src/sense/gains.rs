@@ -61,6 +61,24 @@ pub const INTERVALS: [u32; 15] = [
     452_548, 640_000, 905_097, 1_280_000,
 ];
 
+/// 2^30 over the span between an interval and the one before; zero for the first.
+const OVER_SPANS: [u32; 15] = over_spans();
+
+#[expect(
+    clippy::arithmetic_side_effects,
+    clippy::indexing_slicing,
+    reason = "worked out while compiling: what goes wrong does not compile"
+)]
+const fn over_spans() -> [u32; 15] {
+    let mut over = [0; 15];
+    let mut index = 1;
+    while index < over.len() {
+        over[index] = (1 << 30) / (INTERVALS[index] - INTERVALS[index - 1]);
+        index += 1;
+    }
+    over
+}
+
 /// Rows for pulses: speed, acceleration, sharpness of the steady model, the same of the manoeuvre model, advance.
 #[rustfmt::skip]
 const PULSES: [[u32; 7]; 15] = [
@@ -109,28 +127,26 @@ impl Gains {
             Quality::Samples => &SAMPLES,
         };
         let wanted = interval.get();
-        let mut low = (INTERVALS[0], &rows[0]);
-        for (&at, row) in INTERVALS.iter().zip(rows) {
+        let first = INTERVALS[0];
+        let mut low = (first, &rows[0]);
+        for ((&at, row), &over) in INTERVALS.iter().zip(rows).zip(&OVER_SPANS) {
             if wanted <= at {
-                return Self::between(low, (at, row), wanted);
+                // Q10 share of the way.
+                let into = wanted.max(first).saturating_sub(low.0);
+                let share = into.wrapping_mul(over).wrapping_shr(20);
+                return Self::between(low.1, row, share.cast_signed());
             }
             low = (at, row);
         }
         Self::of(*low.1)
     }
 
-    fn between(low: (u32, &[u32; 7]), high: (u32, &[u32; 7]), wanted: u32) -> Self {
-        let span = high.0.saturating_sub(low.0);
-        let into = wanted.saturating_sub(low.0);
-        // Q12 share of the way; spans are below 2^20 µs.
-        let share = into.wrapping_shl(12).checked_div(span).unwrap_or(0);
+    fn between(low: &[u32; 7], high: &[u32; 7], share: i32) -> Self {
         let mut row = [0; 7];
-        for (value, (&a, &b)) in row.iter_mut().zip(low.1.iter().zip(high.1)) {
-            let part = i64::from(b)
-                .wrapping_sub(i64::from(a))
-                .wrapping_mul(i64::from(share))
-                .wrapping_shr(12);
-            *value = u32::try_from(i64::from(a).wrapping_add(part)).unwrap_or(a);
+        for (value, (&a, &b)) in row.iter_mut().zip(low.iter().zip(high)) {
+            // Gains of neighbours are less than 2^21 apart.
+            let part = b.wrapping_sub(a).cast_signed().wrapping_mul(share).wrapping_shr(10);
+            *value = a.wrapping_add(part.cast_unsigned());
         }
         Self::of(row)
     }

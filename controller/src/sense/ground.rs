@@ -23,9 +23,7 @@ use super::ratio::{ONE, Ratio};
 use super::source::{PulseChannel, Source, SourceState};
 use super::{Direction, GroundStatus, Motion, SpeedSource};
 use crate::inputs::Inputs;
-use crate::quantity::{
-    Instant, MetresPerSecond, MetresPerSecondSquared, Micros, PulsesPerMetre, mul_shift, mul_wide,
-};
+use crate::quantity::{Instant, MetresPerSecond, Micros, PulsesPerMetre, mul_shift, mul_wide};
 use heapless::Vec;
 
 /// Most sources of ground speed.
@@ -202,7 +200,7 @@ impl Ground {
 
     /// Whether a better source says what the followed one does: within 5 % and 0.1 m/s.
     fn agrees(&self, state: &GroundState, better: u8, now: Instant) -> bool {
-        let want = self.motion(state, now).speed.to_bits().saturating_abs();
+        let want = self.speed(state, now).to_bits().saturating_abs();
         let have = self.scaled(state, better, now).speed.to_bits();
         let bridge = state.bridges.get(usize::from(better)).map_or(ONE, Ratio::value);
         let plain = want.abs_diff(have);
@@ -234,20 +232,35 @@ impl Ground {
     #[inline(never)]
     pub fn motion(&self, state: &GroundState, at: Instant) -> Motion {
         if let Some(by_hand) = state.hand() {
-            let steady = Motion { speed: by_hand, accel: MetresPerSecondSquared::ZERO };
-            return steady.towards(state.direction);
+            return Motion::steady(by_hand).towards(state.direction);
         }
         self.scaled(state, state.chosen, at).times(state.fade.0).towards(state.direction)
     }
 
+    /// Ground speed alone: half the work.
+    #[inline(never)]
+    pub fn speed(&self, state: &GroundState, at: Instant) -> MetresPerSecond {
+        if let Some(by_hand) = state.hand() {
+            return Motion::steady(by_hand).towards(state.direction).speed;
+        }
+        let index = usize::from(state.chosen);
+        let Some(memory) = state.sources.get(index) else { return MetresPerSecond::ZERO };
+        let motion = Motion::steady(memory.speed(at)).times(self.scale(state, state.chosen));
+        motion.times(state.fade.0).towards(state.direction).speed
+    }
+
     /// Ground speed now, first bounded by what the wait since the last pulse allows, then not.
     pub(crate) fn now(&self, state: &GroundState, now: Instant) -> [MetresPerSecond; 2] {
-        let free = self.motion(state, now).speed;
+        let free = self.speed(state, now);
         let index = usize::from(state.chosen);
         let followed = self.sources.get(index).zip(state.sources.get(index));
         let Some((source, memory)) = followed.filter(|_| state.hand().is_none()) else {
             return [free; 2];
         };
+        let plain = self.scale(state, state.chosen) == ONE && state.fade.0 == ONE;
+        if plain && source.allows(&state.channel, free) {
+            return [free; 2];
+        }
         let others_go_on = self.places().any(|place| {
             place != state.chosen
                 && state.bridges.get(usize::from(place)).is_some_and(Ratio::is_known)
@@ -256,8 +269,7 @@ impl Ground {
         let Some(most) = source.most(memory, &state.channel, others_go_on) else {
             return [free; 2];
         };
-        let most = Motion { speed: most, accel: MetresPerSecondSquared::ZERO };
-        let most = most.times(self.scale(state, state.chosen)).times(state.fade.0);
+        let most = Motion::steady(most).times(self.scale(state, state.chosen)).times(state.fade.0);
         // Backwards the bound lies on the other side.
         let bounded = free.min(most.speed).max(MetresPerSecond::ZERO.saturating_sub(most.speed));
         [bounded, free]
@@ -281,17 +293,23 @@ impl Ground {
                 Some(length) => {
                     let scale = mul_shift(self.scale(state, state.chosen), state.fade.0, 16);
                     let pulses = state.channel.edges();
-                    let beyond = length
-                        .saturating_mul(i64::from(pulses))
-                        .saturating_mul(i64::from(scale.saturating_sub(ONE)))
-                        .wrapping_shr(16);
-                    Travelled { pulses, beyond }
+                    Travelled { pulses, beyond: beyond(length, pulses, scale.saturating_sub(ONE)) }
                 }
                 None => Travelled::at(speed, elapsed),
             },
             Some(_) | None => Travelled::at(speed, elapsed),
         }
     }
+}
+
+/// What pulses of a length (µm Q20) are to be corrected by, whose scale (Q16) is `off` one.
+fn beyond(length: i64, pulses: u32, off: i32) -> i64 {
+    if off == 0 || pulses == 0 {
+        return 0;
+    }
+    // A tick has few pulses: two thousand at the most count here.
+    let share = pulses.min(2_000).cast_signed().wrapping_mul(off.clamp(-(1 << 19), 1 << 19));
+    length.saturating_mul(i64::from(share)).wrapping_shr(16)
 }
 
 /// Speeds below this are rest for the distance integral: 0.03 m/s, Q20.

@@ -21,15 +21,13 @@ use super::{
     Window,
 };
 use crate::inputs::Inputs;
-use crate::quantity::{
-    Instant, MetresPerSecond, Micros, Reciprocal, Scale, clamp_i32, mul_wide, per_million,
-};
+use crate::quantity::{Instant, MetresPerSecond, Micros, Reciprocal, Scale, clamp_i32, mul_shift};
 
-/// Steepest slowing of a tractor that is believed: 6 m/s², Q20.
-const STEEPEST_SLOWING: i32 = 6 << 20;
+/// Steepest slowing of a tractor that is believed: 6 m/s², Q20 per µs, times 2^16: 6 · 2^36 / 10^6.
+const STEEPEST_SLOWING: i32 = 412_317;
 
-/// Steepest gain of speed that is believed at once: 3 m/s², Q20.
-const STEEPEST_GAIN: i32 = 3 << 20;
+/// Steepest gain of speed that is believed at once: 3 m/s², the same way.
+const STEEPEST_GAIN: i32 = 206_158;
 
 /// Jumps smaller than this are noise: 0.15 m/s, Q20.
 const NOISE: i32 = 157_286;
@@ -96,6 +94,8 @@ pub(crate) struct Source {
     scale: Scale,
     /// µm Q20.
     pulse_length: i64,
+    /// m/s Q10 · 16 µs per edge, rounded down.
+    near: u32,
     meter: PulseMeter,
 }
 
@@ -114,7 +114,9 @@ impl Source {
             PulseMeter { least_window: Micros::from_millis(20), silence: Micros::new(silence) };
         // 10^6 µm · 2^16 / bits, Q20.
         let length = (1_000_000_i64 << 36).checked_div(i64::from(per_metre)).unwrap_or(0);
-        Self { config, scale, pulse_length: length, meter }
+        let near = (1_000_000_u64 << 22).checked_div(u64::from(per_metre)).unwrap_or(0);
+        let near = u32::try_from(near).unwrap_or(u32::MAX);
+        Self { config, scale, pulse_length: length, near, meter }
     }
 
     /// Length of a pulse, µm Q20; none without pulses.
@@ -176,9 +178,8 @@ impl Source {
             let bound = self.bound(waited);
             let fall = state.last_speed.saturating_sub(bound);
             // fall / waited > 6 m/s²; µs · (m/s² Q20) / 10^6 is m/s Q20.
-            let believable =
-                per_million(mul_wide(STEEPEST_SLOWING, clamp_i32(i64::from(waited.get()))));
-            state.suspect = i64::from(fall) > believable;
+            let believable = mul_shift(clamp_i32(i64::from(waited.get())), STEEPEST_SLOWING, 16);
+            state.suspect = fall > believable;
             if state.suspect && waited.get() >= SHORTEST_LOSS {
                 state.lose();
             }
@@ -211,6 +212,17 @@ impl Source {
         i32::try_from(bits).unwrap_or(i32::MAX)
     }
 
+    /// Whether the wait since the last pulse surely allows a speed: both rounded up, without a quotient.
+    pub(crate) fn allows(&self, channel: &PulseChannel, speed: MetresPerSecond) -> bool {
+        let speed = speed.to_bits();
+        let waited = channel.state.waited().get().wrapping_shr(4);
+        if !(0..1 << 25).contains(&speed) || waited >= 1 << 17 {
+            return false;
+        }
+        let speed = speed.unsigned_abs().wrapping_shr(10);
+        speed.wrapping_add(1).saturating_mul(waited.wrapping_add(1)) <= self.near
+    }
+
     /// The most that the speed can be by the wait since the last pulse; none for samples. Where another source says
     /// that the drill goes on, pulses that cease as no tractor stops are `held` till they are lost.
     pub(crate) fn most(
@@ -237,6 +249,14 @@ impl SourceState {
         self.tracker.motion(at)
     }
 
+    /// Ground speed alone.
+    pub(crate) fn speed(&self, at: Instant) -> MetresPerSecond {
+        if self.status != GroundStatus::Moving || !self.tracker.is_live() {
+            return MetresPerSecond::ZERO;
+        }
+        self.tracker.speed(at)
+    }
+
     /// The source is not to be believed.
     #[inline(never)]
     pub(crate) fn lose(&mut self) {
@@ -250,11 +270,11 @@ impl SourceState {
             self.doubts = 0;
             return true;
         }
-        let foretold = self.tracker.motion(at).speed.to_bits();
+        let foretold = self.tracker.speed(at).to_bits();
         let since = clamp_i32(i64::from(at.since_or_zero(self.tracker.at()).get()));
-        let gain = per_million(mul_wide(STEEPEST_GAIN, since));
-        let most = i64::from(foretold).saturating_add(gain).saturating_add(i64::from(NOISE));
-        if i64::from(speed) > most && self.doubts < DOUBTS {
+        let gain = mul_shift(since, STEEPEST_GAIN, 16);
+        let most = foretold.saturating_add(gain).saturating_add(NOISE);
+        if speed > most && self.doubts < DOUBTS {
             self.doubts = self.doubts.saturating_add(1);
             self.doubted = true;
             return false;

@@ -18,16 +18,14 @@
 
 use crate::quantity::{
     Instant, MetresPerSecond, MetresPerSecondSquared, Micros, clamp_i32, mul_shift, mul_wide,
+    share_q15,
 };
 use crate::sense::Direction;
 use crate::sense::decay::decay;
 use crate::sense::gains::{Gains, ModelGains, Quality};
 
-/// 1/τ of each model in Q16 per µs, times 2^20: 65 536 · 2^20 / 400 000 and / 2 000 000.
-const RATES: [u32; 2] = [171_799, 34_360];
-
-/// τ of each model, s, Q20.
-const LAGS: [u32; 2] = [419_430, 2_097_152];
+/// 1/τ of each model in Q16 per 16 µs, times 2^12 and 2^14: 16 · 65 536 · 2^12 / 400 000 and · 2^14 / 2 000 000.
+const RATES: [u32; 2] = [10_737, 8_590];
 
 /// Chance of staying in the steady model and of turning to the manoeuvre model, Q15: 0.98 and 0.02.
 const FROM_STEADY: [u32; 2] = [32_113, 655];
@@ -37,6 +35,9 @@ const FROM_MANOEUVRE: [u32; 2] = [1_638, 31_130];
 
 /// One in Q15.
 const ONE: u32 = 32_768;
+
+/// One in Q16.
+const ONE_Q16: u32 = 65_536;
 
 /// Innovations are told apart up to 256 · √2 standard deviations, Q8.
 const FARTHEST_OFF: u32 = 65_535;
@@ -56,6 +57,11 @@ pub struct Motion {
 }
 
 impl Motion {
+    /// A speed that does not change.
+    pub(crate) const fn steady(speed: MetresPerSecond) -> Self {
+        Self { speed, accel: MetresPerSecondSquared::ZERO }
+    }
+
     /// The motion on another scale, Q16.
     pub(crate) fn times(self, scale: i32) -> Self {
         if scale == 1 << 16 {
@@ -96,6 +102,9 @@ pub struct TrackerState {
     beliefs: [Belief; 2],
     /// Weight of the steady model, Q15.
     steady: u32,
+    /// Speed of both models by their weights, Q20, and acceleration of each times its weight, Q12.
+    speed: i32,
+    pulls: [i32; 2],
     at: Instant,
     live: bool,
 }
@@ -103,28 +112,43 @@ pub struct TrackerState {
 /// Carries a model over `interval`: what acceleration adds to speed (s, Q20), what is left of it (Q16).
 #[inline(never)]
 fn carry(model: usize, interval: Micros) -> (i32, i32) {
-    let micros = interval.get().min(FARTHEST);
-    let (rate, lag) = if model == 0 { (RATES[0], LAGS[0]) } else { (RATES[1], LAGS[1]) };
-    let x = u64::from(micros).wrapping_mul(u64::from(rate)).wrapping_shr(20);
-    let left = decay(u32::try_from(x).unwrap_or(u32::MAX));
-    let gone = 65_536_u32.saturating_sub(left);
-    let adds = u64::from(lag).wrapping_mul(u64::from(gone)).wrapping_shr(16);
-    (i32::try_from(adds).unwrap_or(i32::MAX), i32::try_from(left).unwrap_or(0))
+    // Products of 32 bits: 250 000 steps of 16 µs at the most.
+    let steps = interval.get().min(FARTHEST).wrapping_shr(4);
+    let (left, adds) = if model == 0 {
+        let left = decay(steps.wrapping_mul(RATES[0]).wrapping_shr(12));
+        // 0.4 s in Q20 is 52 429 · 2^3.
+        (left, ONE_Q16.saturating_sub(left).wrapping_mul(52_429).wrapping_shr(13))
+    } else {
+        let left = decay(steps.wrapping_mul(RATES[1]).wrapping_shr(14));
+        // 2 s in Q20 is 2^21.
+        (left, ONE_Q16.saturating_sub(left).wrapping_shl(5))
+    };
+    (adds.cast_signed(), left.cast_signed())
+}
+
+/// An acceleration in Q12, held at 8 m/s²: with 16 bits of the other factor its product is one of 32.
+fn coarse(accel: i32) -> i32 {
+    accel.saturating_add(1 << 7).wrapping_shr(8).max(-0x7FFF).min(0x7FFF)
+}
+
+/// What a coarse acceleration adds to a speed, Q20, that is carried over so many seconds, Q20 and at most two.
+fn gained(pull: i32, adds: i32) -> i32 {
+    pull.wrapping_mul(adds.wrapping_shr(5).min(0xFFFF)).wrapping_add(1 << 6).wrapping_shr(7)
 }
 
 impl Belief {
     fn carried(self, model: usize, interval: Micros) -> Self {
         let (adds, left) = carry(model, interval);
         Self {
-            speed: self.speed.saturating_add(mul_shift(self.accel, adds, 20)),
+            speed: self.speed.saturating_add(gained(coarse(self.accel), adds)),
             accel: mul_shift(self.accel, left, 16),
         }
     }
 
     /// Corrects by a measurement; returns the squared innovation over 2 S, Q16, held at 65 535.
-    fn correct(&mut self, measured: i32, gains: ModelGains) -> u32 {
+    fn correct(&mut self, measured: i32, gains: &ModelGains) -> u32 {
         let innovation = measured.saturating_sub(self.speed);
-        let gain = |word: u32| i32::try_from(word).unwrap_or(i32::MAX);
+        let gain = |word: u32| word.cast_signed();
         self.speed = self.speed.saturating_add(mul_shift(innovation, gain(gains.speed), 16));
         self.accel = self.accel.saturating_add(mul_shift(innovation, gain(gains.accel), 16));
         // Q20 · Q12 down to Q8, held below 2^16 so that the square stays within 32 bits.
@@ -157,7 +181,14 @@ impl TrackerState {
         let measured = speed.to_bits();
         if !self.live {
             let belief = Belief { speed: measured, accel: 0 };
-            *self = Self { beliefs: [belief; 2], steady: ONE / 2, at, live: true };
+            *self = Self {
+                beliefs: [belief; 2],
+                steady: ONE / 2,
+                speed: measured,
+                pulls: [0; 2],
+                at,
+                live: true,
+            };
             return;
         }
         if !self.at.is_before(at) {
@@ -170,12 +201,13 @@ impl TrackerState {
         steady = steady.carried(0, interval);
         manoeuvre = manoeuvre.carried(1, interval);
         let misses = [
-            steady.correct(measured, gains.models[0]),
-            manoeuvre.correct(measured, gains.models[1]),
+            steady.correct(measured, &gains.models[0]),
+            manoeuvre.correct(measured, &gains.models[1]),
         ];
         self.beliefs = [steady, manoeuvre];
         self.steady = weigh(prior, misses, gains.advance);
         self.at = at;
+        self.blend();
     }
 
     /// Mixes the beliefs by the chance that each model turned into the other; returns the weight the
@@ -189,34 +221,54 @@ impl TrackerState {
         let prior_manoeuvre = ONE.saturating_sub(prior_steady).max(1);
         let leaves = FROM_STEADY[1].wrapping_mul(steady);
         // Share of the steady belief in each mixed one, Q15.
-        let in_steady = stays.checked_div(prior_steady).unwrap_or(ONE).min(ONE);
-        let in_manoeuvre = leaves.checked_div(prior_manoeuvre).unwrap_or(0).min(ONE);
+        let in_steady = share_q15(stays, prior_steady).cast_signed();
+        let in_manoeuvre = share_q15(leaves, prior_manoeuvre).cast_signed();
         let [a, b] = self.beliefs;
-        self.beliefs = [blend(a, b, in_steady), blend(a, b, in_manoeuvre)];
+        let speed = a.speed.saturating_sub(b.speed);
+        let accel = a.accel.saturating_sub(b.accel);
+        self.beliefs = [in_steady, in_manoeuvre].map(|share| Belief {
+            speed: b.speed.saturating_add(mul_shift(speed, share, 15)),
+            accel: b.accel.saturating_add(mul_shift(accel, share, 15)),
+        });
         prior_steady
+    }
+
+    /// Works out what every look at the motion shares.
+    fn blend(&mut self) {
+        let [steady, manoeuvre] = self.beliefs;
+        let share = self.steady.cast_signed();
+        let apart = steady.speed.saturating_sub(manoeuvre.speed);
+        self.speed = manoeuvre.speed.saturating_add(mul_shift(apart, share, 15));
+        let rest = ONE.cast_signed().saturating_sub(share);
+        let pull = |accel: i32, share: i32| coarse(accel).wrapping_mul(share).wrapping_shr(15);
+        self.pulls = [pull(steady.accel, share), pull(manoeuvre.accel, rest)];
     }
 
     /// Speed and acceleration at `at`, extrapolated from the last measurement; held before it.
     #[inline(never)]
     pub fn motion(&self, at: Instant) -> Motion {
         let horizon = at.since_or_zero(self.at);
-        let [steady, manoeuvre] = self.beliefs;
-        let both = blend(steady.carried(0, horizon), manoeuvre.carried(1, horizon), self.steady);
+        let (steady_adds, steady_left) = carry(0, horizon);
+        let (manoeuvre_adds, manoeuvre_left) = carry(1, horizon);
+        let [steady, manoeuvre] = self.pulls;
+        let gained = gained(steady, steady_adds).saturating_add(gained(manoeuvre, manoeuvre_adds));
+        let left = |pull: i32, left: i32| pull.wrapping_mul(left.min(0xFFFF)).wrapping_shr(8);
+        let accel = left(steady, steady_left).saturating_add(left(manoeuvre, manoeuvre_left));
         Motion {
-            speed: MetresPerSecond::from_bits(both.speed),
-            accel: MetresPerSecondSquared::from_bits(both.accel),
+            speed: MetresPerSecond::from_bits(self.speed.saturating_add(gained)),
+            accel: MetresPerSecondSquared::from_bits(accel),
         }
     }
-}
 
-/// `share` (Q15) of `a`, the rest of `b`.
-fn blend(a: Belief, b: Belief, share: u32) -> Belief {
-    let share = i32::try_from(share).unwrap_or(0);
-    let part = |a: i32, b: i32| {
-        let apart = i64::from(a).wrapping_sub(i64::from(b));
-        b.saturating_add(mul_shift(clamp_i32(apart), share, 15))
-    };
-    Belief { speed: part(a.speed, b.speed), accel: part(a.accel, b.accel) }
+    /// The speed alone.
+    #[inline(never)]
+    pub fn speed(&self, at: Instant) -> MetresPerSecond {
+        let horizon = at.since_or_zero(self.at);
+        let [steady, manoeuvre] = self.pulls;
+        let gained = gained(steady, carry(0, horizon).0)
+            .saturating_add(gained(manoeuvre, carry(1, horizon).0));
+        MetresPerSecond::from_bits(self.speed.saturating_add(gained))
+    }
 }
 
 /// Weight of the steady model after the measurement, Q15: Bayes with Gaussian innovations.
@@ -234,7 +286,7 @@ fn weigh(prior: u32, misses: [u32; 2], advance: u32) -> u32 {
     };
     let sum = steady.wrapping_shr(15).saturating_add(manoeuvre.wrapping_shr(15)).max(1);
     // Never quite certain: a weight of zero could not come back soon enough.
-    steady.checked_div(sum).unwrap_or(ONE / 2).clamp(8, ONE.wrapping_sub(8))
+    share_q15(steady, sum).max(8).min(ONE.wrapping_sub(8))
 }
 
 /// Product of an acceleration and a slope, for the lead of the drive: turns/s², Q21.

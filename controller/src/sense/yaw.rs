@@ -39,10 +39,15 @@ impl YawState {
 
     /// Yaw rate at `at`.
     pub fn rate(&self, at: Instant) -> RadiansPerSecond {
+        if !self.live {
+            return RadiansPerSecond::ZERO;
+        }
         let ahead = at.since_or_zero(self.at).min(Micros::from_millis(1_000)).get();
         // h − 2 h² in ticks of 10 ms, Q8, held at its summit at 0.25 s.
-        let ticks = i32::try_from(ahead.wrapping_shl(8) / 10_000).unwrap_or(0).min(6_400);
-        let bent = ticks.saturating_sub(mul_shift(ticks, ticks, 8) / 50);
+        // 2^8 / 10 000 and 1 / 50 by 1 678 and 1 311 / 2^16.
+        let ticks = ahead.wrapping_mul(1_678).wrapping_shr(16).cast_signed().min(6_400);
+        let square = ticks.wrapping_mul(ticks).wrapping_shr(8);
+        let bent = ticks.saturating_sub(square.wrapping_mul(1_311).wrapping_shr(16));
         RadiansPerSecond::from_bits(self.rate.saturating_add(mul_shift(self.trend, bent, 8)))
     }
 
@@ -57,10 +62,10 @@ impl YawState {
         if offset.get() == 0 || !self.live {
             return centre;
         }
-        // rad/s Q24 · µm / 16 000 000 is m/s Q20; / 2^8 / 62 500 by its reciprocal 68 719 / 2^32.
-        let turning = mul_wide(self.rate(at).to_bits(), offset.get()).wrapping_shr(8);
-        let side = turning.saturating_mul(68_719).wrapping_shr(32);
-        MetresPerSecond::from_bits(centre.to_bits().saturating_sub(clamp_i32(side)))
+        // rad/s Q24 · µm / 16 000 000 is m/s Q20; / 2^20 / 15.2588 by its reciprocal 68 719 / 2^20.
+        let turning = mul_wide(self.rate(at).to_bits(), offset.get()).wrapping_shr(20);
+        let side = mul_shift(clamp_i32(turning), 68_719, 20);
+        MetresPerSecond::from_bits(centre.to_bits().saturating_sub(side))
     }
 }
 

@@ -325,8 +325,14 @@ impl State {
 }
 
 /// The worse of two items: a latch before a pause before an alarm, then the lower number.
-#[inline(never)]
+#[inline(always)]
 pub(crate) fn worse(a: Option<Item>, b: Option<Item>) -> Option<Item> {
+    // Most often there is nothing to tell.
+    if b.is_none() { a } else { worse_of(a, b) }
+}
+
+#[inline(never)]
+fn worse_of(a: Option<Item>, b: Option<Item>) -> Option<Item> {
     let rank = |item: Item| match item.class() {
         Class::Latch => 0_u8,
         Class::Pause => 1,

@@ -10,10 +10,14 @@ pub(crate) struct Lasting(Micros);
 
 impl Lasting {
     /// Adds a tick; `true` once the condition has lasted for `limit`.
-    #[inline(never)]
+    #[inline(always)]
     pub(crate) fn update(&mut self, holds: bool, elapsed: Micros, limit: Micros) -> bool {
-        self.0 = if holds { self.0.saturating_add(elapsed) } else { Micros::ZERO };
-        holds && self.0 >= limit
+        if !holds {
+            self.0 = Micros::ZERO;
+            return false;
+        }
+        self.0 = self.0.saturating_add(elapsed);
+        self.0 >= limit
     }
 }
 

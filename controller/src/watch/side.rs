@@ -5,7 +5,7 @@ use super::{
     SILENT_FOR,
 };
 use crate::drive::Corrected;
-use crate::quantity::{Instant, Micros};
+use crate::quantity::{Instant, Micros, mul_shift, mul_unsigned};
 use crate::settings::LimitsConfig;
 
 /// What the watch remembers of one side.
@@ -13,7 +13,7 @@ use crate::settings::LimitsConfig;
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub(crate) struct SideWatch {
-    /// Edges that should have come since the last one, Q21 · µs/s.
+    /// Edges that should have come since the last one, Q8, in millionths.
     missing: u64,
     silent: Micros,
     off: Lasting,
@@ -88,9 +88,11 @@ pub(crate) struct SideSeen<'a> {
 impl SideSeen<'_> {
     /// Whether the shaft is further off what is wanted than a share of it.
     fn is_off(&self, per_mille: u16) -> bool {
-        let apart = u64::from(self.wanted.saturating_sub(self.measured).unsigned_abs());
-        let wanted = u64::from(self.wanted.unsigned_abs());
-        apart.saturating_mul(1_000) > wanted.saturating_mul(u64::from(per_mille))
+        // Q15, held at 16 and 64 turns/s: in thousandths they fit 32 bits.
+        let apart = self.wanted.saturating_sub(self.measured).unsigned_abs().min(1 << 27);
+        let wanted = self.wanted.unsigned_abs().min(1 << 25);
+        let share = wanted.wrapping_shr(6).wrapping_mul(per_mille.min(1_000).into());
+        apart.wrapping_shr(6).wrapping_mul(1_000) > share
     }
 }
 
@@ -168,13 +170,13 @@ impl SideWatch {
             self.missing = 0;
             self.silent = Micros::ZERO;
         } else {
-            let edges = u64::from(seen.wanted.max(0).unsigned_abs())
-                .saturating_mul(u64::from(seen.elapsed.get()))
-                .saturating_mul(u64::from(seen.edges_per_turn));
+            // Edges a second, Q8: Q21 down by 13.
+            let edges = mul_shift(seen.wanted.max(0), seen.edges_per_turn.cast_signed(), 13);
+            let edges = mul_unsigned(edges.unsigned_abs(), seen.elapsed.get());
             self.missing = self.missing.saturating_add(edges);
             self.silent = self.silent.saturating_add(seen.elapsed);
         }
-        let enough = self.missing >= u64::from(SILENT_EDGES).saturating_mul(1_000_000 << 21);
+        let enough = self.missing >= u64::from(SILENT_EDGES).saturating_mul(1_000_000 << 8);
         if enough && self.silent >= SILENT_FOR.max(seen.answer) {
             return Some(Item::ShaftSilent);
         }
