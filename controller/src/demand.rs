@@ -102,7 +102,8 @@ impl Demand {
         }
         let line = self.line(speed);
         let product = mul_unsigned(line.slope, speed.to_bits().unsigned_abs()).cast_signed();
-        let bits = product.saturating_add(line.offset).saturating_add(1 << 24).wrapping_shr(25);
+        // No sum wraps: the product is below 2^62.7, and the offset of a line that is reached leaves a shaft speed.
+        let bits = product.wrapping_add(line.offset).wrapping_add(1 << 24).wrapping_shr(25);
         TurnsPerSecond::from_bits(clamp_i32(bits).max(0))
     }
 

@@ -162,26 +162,24 @@ pub(crate) struct Here {
 }
 
 impl GapState {
-    /// Counts a tick of a side. Returns whether the person is to be told.
+    /// A tick in which nothing is bare ends the gap of a side, if there is one.
+    pub(crate) fn end(&mut self, side: usize, least: Micrometres) {
+        if let Some(ended) = self.open.get_mut(side).and_then(Option::take) {
+            self.enter(side, ended, least);
+        }
+    }
+
+    /// Counts a tick of bare ground under a side. Returns whether the person is to be told.
     pub(crate) fn count(
         &mut self,
         side: usize,
-        soil: Soil,
+        cause: Cause,
         here: Here,
         least: Micrometres,
     ) -> bool {
         let start_mm = self.way_mm;
         let Some(open) = self.open.get_mut(side) else { return false };
-        let cause = match soil {
-            Soil::Bare(cause) => cause,
-            Soil::Still => return false,
-            Soil::Sown | Soil::NotWanted => {
-                if let Some(ended) = open.take() {
-                    self.enter(side, ended, least);
-                }
-                return false;
-            }
-        };
+
         let gap = open.get_or_insert_with(|| Open {
             cause,
             start_mm,
@@ -280,7 +278,7 @@ impl Here {
 
 #[cfg(test)]
 mod tests {
-    use super::{Cause, GapState, Here, Soil};
+    use super::{Cause, GapState, Here};
     use crate::quantity::{Micrometres, Micros};
 
     /// A side that went so far.
@@ -295,11 +293,11 @@ mod tests {
     fn a_gap_is_told_as_it_grows_long_and_entered_as_it_ends() {
         let mut state = GapState::default();
         for centimetre in 1..=60 {
-            let told = state.count(1, Soil::Bare(Cause::Shaft), went(10_000), LEAST);
+            let told = state.count(1, Cause::Shaft, went(10_000), LEAST);
             assert_eq!(told, centimetre > 50, "at {centimetre} cm");
         }
         assert!(state.fetch().is_none(), "it goes on");
-        state.count(1, Soil::Sown, went(10_000), LEAST);
+        state.end(1, LEAST);
         let gap = state.fetch().expect("an entry");
         assert_eq!((gap.number, gap.side, gap.cause, gap.length_mm), (1, 1, Cause::Shaft, 600));
         assert!(state.fetch().is_none(), "fetched twice");
@@ -309,11 +307,11 @@ mod tests {
     #[test]
     fn a_short_gap_is_none_and_a_side_switched_off_is_not_told() {
         let mut state = GapState::default();
-        state.count(0, Soil::Bare(Cause::Shaft), went(500_000), LEAST);
-        state.count(0, Soil::Sown, went(10_000), LEAST);
+        state.count(0, Cause::Shaft, went(500_000), LEAST);
+        state.end(0, LEAST);
         assert!(state.fetch().is_none(), "half a metre is within the set length");
-        assert!(!state.count(0, Soil::Bare(Cause::SwitchedOff), went(5_000_000), LEAST));
-        state.count(0, Soil::NotWanted, went(0), LEAST);
+        assert!(!state.count(0, Cause::SwitchedOff, went(5_000_000), LEAST));
+        state.end(0, LEAST);
         assert_eq!(state.fetch().map(|gap| gap.cause), Some(Cause::SwitchedOff));
     }
 }

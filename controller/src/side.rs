@@ -15,7 +15,7 @@ use crate::outputs::SideOutputs;
 use crate::quantity::{Command, Instant, MetresPerSecond, Micros, TurnsPerSecond};
 use crate::run::Turning;
 use crate::section::{Asked, SideState, decide};
-use crate::sense::{GroundState, GroundStatus, Travelled, YawState, shaft_accel};
+use crate::sense::{GroundState, GroundStatus, Motion, Outlook, Travelled, YawState, shaft_accel};
 use crate::settings::{PlacesConfig, Settings, SideSettings};
 use crate::state::worse;
 use crate::tally::{Happened, SideTally};
@@ -59,6 +59,10 @@ pub(crate) struct Now {
     /// The hitch is silent or the lift switch chatters.
     pub(crate) lift_unknown: bool,
     pub(crate) ground: GroundStatus,
+    /// By the source that is followed, and its scale.
+    pub(crate) outlook: Outlook,
+    /// Motion of the drill when what is metered now lies.
+    pub(crate) due: Motion,
     pub(crate) speed: MetresPerSecond,
     pub(crate) travelled: Travelled,
     /// Way since the tick before, µm; negative backwards.
@@ -79,7 +83,9 @@ pub(crate) struct Work<'a> {
     pub(crate) stopped: bool,
     /// The side of the other product on the same ground is sowing in this tick.
     pub(crate) twin: bool,
-    pub(crate) now: Now,
+    /// The trim of this side learns in this tick.
+    pub(crate) learns: bool,
+    pub(crate) now: &'a Now,
 }
 
 impl Work<'_> {
@@ -182,7 +188,8 @@ impl Work<'_> {
 
     /// What the valve of a side that turns at a given speed is given.
     fn turn(&self, memory: &mut Side, shaft: TurnsPerSecond) -> (Driven, TurnsPerSecond) {
-        let feedback = Feedback { ahead: shaft, lead: TurnsPerSecond::ZERO, wanted: shaft };
+        let lead = TurnsPerSecond::ZERO;
+        let feedback = Feedback { ahead: shaft, lead, wanted: shaft, learns: self.learns };
         (self.drive(memory, feedback), shaft)
     }
 
@@ -195,9 +202,8 @@ impl Work<'_> {
     /// What the valve of a side that lays seed is given.
     fn sow(&self, memory: &mut Side, speed: MetresPerSecond) -> (Driven, TurnsPerSecond) {
         let Self { settings, side, now, .. } = *self;
-        let lead = settings.delivery_delay.saturating_add(side.drive.reach());
-        let then = now.at.plus(lead);
-        let motion = settings.ground.motion(self.ground, then);
+        let then = now.at.plus(side.lead_time);
+        let motion = settings.ground.of_the_drill(self.ground, now.outlook.after(&side.lead));
         let ahead = self.yaw.side_speed(motion.speed, side.offset, then);
         // The lead is bounded by half the present speed and never turns a shaft back.
         let half = MetresPerSecond::from_bits(speed.to_bits() / 2);
@@ -210,9 +216,12 @@ impl Work<'_> {
         let bound = wanted.to_bits() / 2;
         let lead = TurnsPerSecond::from_bits(step.min(bound).max(bound.saturating_neg()));
         let measured_for = memory.drive.measured_at().plus(settings.delivery_delay);
-        let was = settings.ground.speed(self.ground, measured_for);
+        let age = now.at.since_or_zero(memory.drive.measured_at());
+        let was = now.due.before(age);
+        let was = was.unwrap_or_else(|| settings.ground.speed(self.ground, measured_for));
         let was = self.yaw.side_speed(was, side.offset, measured_for);
-        let feedback = Feedback { ahead: wanted, lead, wanted: side.demand.shaft(was) };
+        let feedback =
+            Feedback { ahead: wanted, lead, wanted: side.demand.shaft(was), learns: self.learns };
         (self.drive(memory, feedback), wanted)
     }
 

@@ -249,6 +249,7 @@ impl Hopper {
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub(crate) struct Beat {
     last: Option<Instant>,
+    odd: bool,
 }
 
 impl Beat {
@@ -256,7 +257,13 @@ impl Beat {
         // Not `since_or_zero`: a silence of more than half the clock must not look like no time at all.
         let elapsed = self.last.map_or(Micros::ZERO, |last| now.since(last));
         self.last = Some(now);
+        self.odd = !self.odd;
         elapsed
+    }
+
+    /// Whether this tick is one of the side's own: what need not be done in every tick is shared out.
+    pub(crate) const fn is_of(&self, side: usize) -> bool {
+        self.odd == (side & 1 == 1)
     }
 }
 

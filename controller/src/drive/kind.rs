@@ -45,6 +45,9 @@ pub struct Drive {
     dead_time: Micros,
     /// The lag in seconds, Q20.
     lag_seconds: i32,
+    /// Dead time and twice the lag; dead time, five times the lag and 0.1 s.
+    answer: Micros,
+    run_out: Micros,
     shaft: ShaftMeter,
     law: Law,
 }
@@ -91,6 +94,8 @@ pub struct Feedback {
     pub lead: TurnsPerSecond,
     /// Shaft speed that was wanted at the measurement's instant.
     pub wanted: TurnsPerSecond,
+    /// The trim learns in this tick: it does in every second one, and the sides take turns.
+    pub learns: bool,
 }
 
 /// What a drive gives its valve: a command or a turn, the other at rest.
@@ -133,7 +138,10 @@ impl Drive {
             ValveKind::Motorised(config) => Law::Motorised(Motorised::new(config, times)),
         };
         let lag_seconds = clamp_i32(per_million(i64::from(lag.get()).wrapping_shl(20)));
-        Self { map, lag, dead_time, lag_seconds, shaft, law }
+        let lags =
+            |times: u32| dead_time.saturating_add(Micros::new(lag.get().saturating_mul(times)));
+        let run_out = lags(5).saturating_add(Micros::from_millis(100));
+        Self { map, lag, dead_time, lag_seconds, answer: lags(2), run_out, shaft, law }
     }
 
     /// What this drive remembers at power-up.
@@ -194,17 +202,12 @@ impl Drive {
     /// Time in which a shaft that was told to turn must show it: dead time and twice the lag, and the time in
     /// which the valve would cross its travel.
     pub const fn answer(&self) -> Micros {
-        self.dead_time
-            .saturating_add(Micros::new(self.lag.get().saturating_mul(2)))
-            .saturating_add(self.shut_in())
+        self.answer.saturating_add(self.shut_in())
     }
 
     /// Time after which a shaft that was told to stop must stand.
     pub const fn run_out(&self) -> Micros {
-        self.dead_time
-            .saturating_add(Micros::new(self.lag.get().saturating_mul(5)))
-            .saturating_add(Micros::from_millis(100))
-            .saturating_add(self.shut_in())
+        self.run_out.saturating_add(self.shut_in())
     }
 
     /// Edges that a turning shaft still gives when it is told to stop now: speed × (dead time + lag).

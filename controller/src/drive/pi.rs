@@ -175,7 +175,7 @@ impl Proportional {
         if state.phase == Phase::Seen && now.since(started) >= patience {
             state.phase = Phase::Settled;
         }
-        let learns = !further && state.phase == Phase::Settled && !state.sparse;
+        let learns = feedback.learns && !further && state.phase == Phase::Settled && !state.sparse;
         if learns && feedback.ahead > TurnsPerSecond::ZERO {
             self.learn(state, feedback.wanted, error, row.ki);
         }
@@ -186,7 +186,7 @@ impl Proportional {
     }
 
     /// The correction of a shaft speed, Q21, within its limit.
-    #[inline(never)]
+    #[inline(always)]
     fn held(&self, state: &ProportionalState, shaft: i32) -> Corrected {
         let trimmed = i64::from(state.trimmed(shaft));
         self.correction.hold(shaft, trimmed.saturating_sub(i64::from(shaft)))
@@ -236,7 +236,7 @@ impl ProportionalState {
     }
 
     /// A shaft speed with the trim on it, Q21.
-    #[inline(never)]
+    #[inline(always)]
     fn trimmed(&self, shaft: i32) -> i32 {
         let gain = clamp_i32(self.gain.wrapping_shr(16));
         let trim =
@@ -295,7 +295,7 @@ mod tests {
         };
         let drive = Drive::new(map, numbers, Quality::Pulses);
         let mut state = DriveState::default();
-        let all = Feedback { ahead: full, lead: TurnsPerSecond::ZERO, wanted: full };
+        let all = Feedback { ahead: full, lead: TurnsPerSecond::ZERO, wanted: full, learns: true };
         for tick in 1..=RISE_TICKS {
             let now = Instant::from_micros(tick.unsigned_abs().wrapping_mul(10_000));
             let command = i32::from(drive.update(&mut state, all, now).command.to_bits());

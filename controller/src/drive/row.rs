@@ -30,7 +30,7 @@ pub(super) struct Row {
     pub(super) from: u32,
     /// Kc, Q16.
     pub(super) kc: u32,
-    /// Kc / τI · 10 ms, Q24.
+    /// Kc / τI · 20 ms, Q24: the trim learns in every second tick.
     pub(super) ki: u32,
 }
 
@@ -54,9 +54,9 @@ impl Row {
         } else {
             0
         };
-        // Kc / τI · Ts in Q24.
+        // Kc / τI · 20 ms in Q24.
         let ki = kc
-            .saturating_mul(256 * 10_000)
+            .saturating_mul(256 * 20_000)
             .checked_div(integral.saturating_mul(patience) / 3)
             .unwrap_or(0);
         Self {

@@ -47,6 +47,15 @@ pub(crate) const fn mul_shift(a: i32, b: i32, shift: u32) -> i32 {
     }
 }
 
+/// `a · b / 2^15`, rounded half up, for a `b` of 0 to 2^15 and most often an `a` below 2^16: then one product does.
+#[inline(always)]
+pub(crate) fn part_q15(a: i32, b: i32) -> i32 {
+    if (-0xFFFF..=0xFFFF).contains(&a) {
+        return a.wrapping_mul(b).wrapping_add(1 << 14).wrapping_shr(15);
+    }
+    mul_shift(a, b, 15)
+}
+
 /// The two words of `a · b` without signs.
 #[inline(always)]
 const fn product_unsigned(a: u32, b: u32) -> (u32, u32) {

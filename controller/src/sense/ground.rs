@@ -21,7 +21,7 @@
 
 use super::ratio::{ONE, Ratio};
 use super::source::{PulseChannel, Source, SourceState};
-use super::{Direction, GroundStatus, Motion, SpeedSource};
+use super::{Direction, GroundStatus, Motion, Outlook, SpeedSource};
 use crate::inputs::Inputs;
 use crate::quantity::{Instant, MetresPerSecond, Micros, PulsesPerMetre, mul_shift, mul_wide};
 use heapless::Vec;
@@ -228,13 +228,23 @@ impl Ground {
         }
     }
 
-    /// Ground speed and acceleration at `at`, zero where no source is believed; negative backwards.
-    #[inline(never)]
-    pub fn motion(&self, state: &GroundState, at: Instant) -> Motion {
+    /// The motion of the source that is followed at `at`, by its own scale, and how it goes on.
+    pub(crate) fn outlook(&self, state: &GroundState, at: Instant) -> Outlook {
         if let Some(by_hand) = state.hand() {
-            return Motion::steady(by_hand).towards(state.direction);
+            return Outlook::steady(by_hand);
         }
-        self.scaled(state, state.chosen, at).times(state.fade.0).towards(state.direction)
+        let memory = state.sources.get(usize::from(state.chosen));
+        memory.map_or_else(Outlook::default, |memory| memory.outlook(at))
+    }
+
+    /// What the followed source says, as motion of the drill: negative backwards.
+    pub(crate) fn of_the_drill(&self, state: &GroundState, motion: Motion) -> Motion {
+        let motion = if state.hand().is_some() {
+            motion
+        } else {
+            motion.times(self.scale(state, state.chosen)).times(state.fade.0)
+        };
+        motion.towards(state.direction)
     }
 
     /// Ground speed alone: half the work.
@@ -250,8 +260,8 @@ impl Ground {
     }
 
     /// Ground speed now, first bounded by what the wait since the last pulse allows, then not.
-    pub(crate) fn now(&self, state: &GroundState, now: Instant) -> [MetresPerSecond; 2] {
-        let free = self.speed(state, now);
+    pub(crate) fn now(&self, state: &GroundState, outlook: &Outlook) -> [MetresPerSecond; 2] {
+        let free = self.of_the_drill(state, Motion::steady(outlook.speed())).speed;
         let index = usize::from(state.chosen);
         let followed = self.sources.get(index).zip(state.sources.get(index));
         let Some((source, memory)) = followed.filter(|_| state.hand().is_none()) else {
@@ -275,6 +285,11 @@ impl Ground {
         [bounded, free]
     }
 
+    /// Whether there is one source only, which none can contradict.
+    pub(crate) fn is_alone(&self) -> bool {
+        self.sources.len() < 2
+    }
+
     /// Whether a source is lost.
     pub(crate) fn lacks_one(&self, state: &GroundState) -> bool {
         self.places().any(|place| state.status_of(place) == GroundStatus::Lost)
@@ -291,7 +306,10 @@ impl Ground {
         match self.sources.get(index) {
             Some(source) if state.hand().is_none() => match source.pulse_length() {
                 Some(length) => {
-                    let scale = mul_shift(self.scale(state, state.chosen), state.fade.0, 16);
+                    let scale = match (self.scale(state, state.chosen), state.fade.0) {
+                        (scale, ONE) => scale,
+                        (scale, fade) => mul_shift(scale, fade, 16),
+                    };
                     let pulses = state.channel.edges();
                     Travelled { pulses, beyond: beyond(length, pulses, scale.saturating_sub(ONE)) }
                 }

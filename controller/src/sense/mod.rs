@@ -28,6 +28,6 @@ pub use report::{
 };
 pub use source::GroundStatus;
 pub use speed_source::{Sampled, SpeedSource};
-pub(crate) use tracker::shaft_accel;
+pub(crate) use tracker::{Lead, Outlook, shaft_accel};
 pub use tracker::{Motion, TrackerState};
 pub use yaw::YawState;

@@ -17,8 +17,8 @@
 //! value is lost at once. No speed is held longer than the source's limit.
 
 use super::{
-    Motion, PulseMeter, PulseState, Quality, SpeedReport, SpeedSample, SpeedSource, TrackerState,
-    Window,
+    Motion, Outlook, PulseMeter, PulseState, Quality, SpeedReport, SpeedSample, SpeedSource,
+    TrackerState, Window,
 };
 use crate::inputs::Inputs;
 use crate::quantity::{Instant, MetresPerSecond, Micros, Reciprocal, Scale, clamp_i32, mul_shift};
@@ -216,11 +216,12 @@ impl Source {
     pub(crate) fn allows(&self, channel: &PulseChannel, speed: MetresPerSecond) -> bool {
         let speed = speed.to_bits();
         let waited = channel.state.waited().get().wrapping_shr(4);
-        if !(0..1 << 25).contains(&speed) || waited >= 1 << 17 {
+        // 16 m/s and 2 s: the product stays within 32 bits.
+        if !(0..1 << 24).contains(&speed) || waited >= 1 << 17 {
             return false;
         }
         let speed = speed.unsigned_abs().wrapping_shr(10);
-        speed.wrapping_add(1).saturating_mul(waited.wrapping_add(1)) <= self.near
+        speed.wrapping_add(1).wrapping_mul(waited.wrapping_add(1)) <= self.near
     }
 
     /// The most that the speed can be by the wait since the last pulse; none for samples. Where another source says
@@ -247,6 +248,14 @@ impl SourceState {
             return Motion::default();
         }
         self.tracker.motion(at)
+    }
+
+    /// The motion at `at` and how it goes on.
+    pub(crate) fn outlook(&self, at: Instant) -> Outlook {
+        if self.status != GroundStatus::Moving || !self.tracker.is_live() {
+            return Outlook::default();
+        }
+        self.tracker.outlook(at)
     }
 
     /// Ground speed alone.

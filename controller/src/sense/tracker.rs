@@ -18,7 +18,7 @@
 
 use crate::quantity::{
     Instant, MetresPerSecond, MetresPerSecondSquared, Micros, clamp_i32, mul_shift, mul_wide,
-    share_q15,
+    part_q15, share_q15,
 };
 use crate::sense::Direction;
 use crate::sense::decay::decay;
@@ -110,7 +110,7 @@ pub struct TrackerState {
 }
 
 /// Carries a model over `interval`: what acceleration adds to speed (s, Q20), what is left of it (Q16).
-#[inline(never)]
+#[inline(always)]
 fn carry(model: usize, interval: Micros) -> (i32, i32) {
     // Products of 32 bits: 250 000 steps of 16 µs at the most.
     let steps = interval.get().min(FARTHEST).wrapping_shr(4);
@@ -131,9 +131,99 @@ fn coarse(accel: i32) -> i32 {
     accel.saturating_add(1 << 7).wrapping_shr(8).max(-0x7FFF).min(0x7FFF)
 }
 
+/// What is left of an acceleration, Q20; Q16 of it below 1 m/s², where one product does.
+fn left_of(accel: i32, left: i32) -> i32 {
+    if (-0xF_FFFF..=0xF_FFFF).contains(&accel) {
+        // Q15 of the share; the last four bits of the acceleration are kept as they are.
+        let (coarse, fine) = (accel.wrapping_shr(4), accel & 0xF);
+        return coarse.wrapping_mul(left.wrapping_shr(1)).wrapping_shr(11).wrapping_add(fine);
+    }
+    mul_shift(accel, left, 16)
+}
+
+/// Part of a difference of accelerations, Q20, by a share in Q15.
+fn part_of(accel: i32, share: i32) -> i32 {
+    if (-0xF_FFFF..=0xF_FFFF).contains(&accel) {
+        return accel.wrapping_shr(4).wrapping_mul(share).wrapping_shr(11);
+    }
+    mul_shift(accel, share, 15)
+}
+
 /// What a coarse acceleration adds to a speed, Q20, that is carried over so many seconds, Q20 and at most two.
 fn gained(pull: i32, adds: i32) -> i32 {
     pull.wrapping_mul(adds.wrapping_shr(5).min(0xFFFF)).wrapping_add(1 << 6).wrapping_shr(7)
+}
+
+/// What is left of a coarse acceleration.
+const fn faded(pull: i32, left: i32) -> i32 {
+    pull.wrapping_mul(if left > 0xFFFF { 0xFFFF } else { left })
+        .wrapping_add(1 << 15)
+        .wrapping_shr(16)
+}
+
+/// A time ahead, worked out when the settings change: what acceleration adds to speed in it (s, Q20), and what is left
+/// of it (Q16), by both models.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
+pub(crate) struct Lead([(i32, i32); 2]);
+
+impl Lead {
+    pub(crate) fn of(time: Micros) -> Self {
+        Self([carry(0, time), carry(1, time)])
+    }
+}
+
+/// The motion at an instant, and the pulls of both models there: it goes on from there.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct Outlook {
+    /// Q20.
+    speed: i32,
+    /// Q12.
+    pulls: [i32; 2],
+}
+
+/// A look back of so long, µs, is a straight one.
+const STRAIGHT: u32 = 40_000;
+
+impl Motion {
+    /// The speed a short while before, as if the acceleration had been this one all the time; none for a longer one.
+    ///
+    /// Of a model that dies out in 0.4 s this is ½ · 0.5 / 0.4 · 0.04² = 0.001 m/s off over 40 ms of 0.5 m/s².
+    pub(crate) fn before(self, time: Micros) -> Option<MetresPerSecond> {
+        let micros = time.get();
+        if micros > STRAIGHT {
+            return None;
+        }
+        // 2^20 / 10^6 is 68 719 / 2^16.
+        let seconds = micros.wrapping_mul(68_719).wrapping_shr(16).cast_signed();
+        let gained = gained(coarse(self.accel.to_bits()), seconds);
+        Some(MetresPerSecond::from_bits(self.speed.to_bits().saturating_sub(gained)))
+    }
+}
+
+impl Outlook {
+    /// A speed that does not change.
+    pub(crate) const fn steady(speed: MetresPerSecond) -> Self {
+        Self { speed: speed.to_bits(), pulls: [0; 2] }
+    }
+
+    /// The speed now.
+    pub(crate) const fn speed(&self) -> MetresPerSecond {
+        MetresPerSecond::from_bits(self.speed)
+    }
+
+    /// The motion after a time.
+    pub(crate) fn after(&self, lead: &Lead) -> Motion {
+        let [steady, manoeuvre] = self.pulls;
+        let [(steady_adds, steady_left), (manoeuvre_adds, manoeuvre_left)] = lead.0;
+        let gained = gained(steady, steady_adds).saturating_add(gained(manoeuvre, manoeuvre_adds));
+        let accel = faded(steady, steady_left).saturating_add(faded(manoeuvre, manoeuvre_left));
+        Motion {
+            speed: MetresPerSecond::from_bits(self.speed.saturating_add(gained)),
+            accel: MetresPerSecondSquared::from_bits(accel.wrapping_shl(8)),
+        }
+    }
 }
 
 impl Belief {
@@ -141,19 +231,32 @@ impl Belief {
         let (adds, left) = carry(model, interval);
         Self {
             speed: self.speed.saturating_add(gained(coarse(self.accel), adds)),
-            accel: mul_shift(self.accel, left, 16),
+            accel: left_of(self.accel, left),
         }
     }
 
     /// Corrects by a measurement; returns the squared innovation over 2 S, Q16, held at 65 535.
     fn correct(&mut self, measured: i32, gains: &ModelGains) -> u32 {
         let innovation = measured.saturating_sub(self.speed);
-        let gain = |word: u32| word.cast_signed();
-        self.speed = self.speed.saturating_add(mul_shift(innovation, gain(gains.speed), 16));
-        self.accel = self.accel.saturating_add(mul_shift(innovation, gain(gains.accel), 16));
+
+        let (speed, accel, normal) = if (-0xFFFF..=0xFFFF).contains(&innovation) {
+            // Below 0.06 m/s, with fifteen bits of each gain: one product each.
+            let times = |gain: u32, down: u32, shift: u32| {
+                let gain = gain.wrapping_shr(down).min(0x7FFF).cast_signed();
+                innovation
+                    .wrapping_mul(gain)
+                    .wrapping_add(1_i32.wrapping_shl(shift.wrapping_sub(1)))
+                    .wrapping_shr(shift)
+            };
+            (times(gains.speed, 2, 14), times(gains.accel, 4, 12), times(gains.sharpness, 8, 16))
+        } else {
+            let times = |gain: u32, shift: u32| mul_shift(innovation, gain.cast_signed(), shift);
+            (times(gains.speed, 16), times(gains.accel, 16), times(gains.sharpness, 24))
+        };
+        self.speed = self.speed.saturating_add(speed);
+        self.accel = self.accel.saturating_add(accel);
         // Q20 · Q12 down to Q8, held below 2^16 so that the square stays within 32 bits.
-        let normal =
-            mul_shift(innovation, gain(gains.sharpness), 24).unsigned_abs().min(FARTHEST_OFF);
+        let normal = normal.unsigned_abs().min(FARTHEST_OFF);
         normal.wrapping_mul(normal)
     }
 }
@@ -227,8 +330,8 @@ impl TrackerState {
         let speed = a.speed.saturating_sub(b.speed);
         let accel = a.accel.saturating_sub(b.accel);
         self.beliefs = [in_steady, in_manoeuvre].map(|share| Belief {
-            speed: b.speed.saturating_add(mul_shift(speed, share, 15)),
-            accel: b.accel.saturating_add(mul_shift(accel, share, 15)),
+            speed: b.speed.saturating_add(part_q15(speed, share)),
+            accel: b.accel.saturating_add(part_of(accel, share)),
         });
         prior_steady
     }
@@ -238,10 +341,26 @@ impl TrackerState {
         let [steady, manoeuvre] = self.beliefs;
         let share = self.steady.cast_signed();
         let apart = steady.speed.saturating_sub(manoeuvre.speed);
-        self.speed = manoeuvre.speed.saturating_add(mul_shift(apart, share, 15));
+        self.speed = manoeuvre.speed.saturating_add(part_q15(apart, share));
         let rest = ONE.cast_signed().saturating_sub(share);
-        let pull = |accel: i32, share: i32| coarse(accel).wrapping_mul(share).wrapping_shr(15);
+        let pull = |accel: i32, share: i32| {
+            coarse(accel).wrapping_mul(share).wrapping_add(1 << 14).wrapping_shr(15)
+        };
         self.pulls = [pull(steady.accel, share), pull(manoeuvre.accel, rest)];
+    }
+
+    /// The motion at `at` and how it goes on from there: one carry for every look further ahead.
+    #[inline(never)]
+    pub(crate) fn outlook(&self, at: Instant) -> Outlook {
+        let horizon = at.since_or_zero(self.at);
+        let (steady_adds, steady_left) = carry(0, horizon);
+        let (manoeuvre_adds, manoeuvre_left) = carry(1, horizon);
+        let [steady, manoeuvre] = self.pulls;
+        let gained = gained(steady, steady_adds).saturating_add(gained(manoeuvre, manoeuvre_adds));
+        Outlook {
+            speed: self.speed.saturating_add(gained),
+            pulls: [faded(steady, steady_left), faded(manoeuvre, manoeuvre_left)],
+        }
     }
 
     /// Speed and acceleration at `at`, extrapolated from the last measurement; held before it.
@@ -252,8 +371,8 @@ impl TrackerState {
         let (manoeuvre_adds, manoeuvre_left) = carry(1, horizon);
         let [steady, manoeuvre] = self.pulls;
         let gained = gained(steady, steady_adds).saturating_add(gained(manoeuvre, manoeuvre_adds));
-        let left = |pull: i32, left: i32| pull.wrapping_mul(left.min(0xFFFF)).wrapping_shr(8);
-        let accel = left(steady, steady_left).saturating_add(left(manoeuvre, manoeuvre_left));
+        let [steady, manoeuvre] = [faded(steady, steady_left), faded(manoeuvre, manoeuvre_left)];
+        let accel = steady.saturating_add(manoeuvre).wrapping_shl(8);
         Motion {
             speed: MetresPerSecond::from_bits(self.speed.saturating_add(gained)),
             accel: MetresPerSecondSquared::from_bits(accel),

@@ -52,16 +52,22 @@ impl YawState {
     }
 
     /// Speed of a point `offset` to the left, at `at`, when the centre moves at `centre`.
-    #[inline(never)]
+    #[inline(always)]
     pub fn side_speed(
         &self,
         centre: MetresPerSecond,
         offset: Micrometres,
         at: Instant,
     ) -> MetresPerSecond {
+        // On a straight there is nothing to work out.
         if offset.get() == 0 || !self.live {
             return centre;
         }
+        self.turned(centre, offset, at)
+    }
+
+    #[inline(never)]
+    fn turned(&self, centre: MetresPerSecond, offset: Micrometres, at: Instant) -> MetresPerSecond {
         // rad/s Q24 · µm / 16 000 000 is m/s Q20; / 2^20 / 15.2588 by its reciprocal 68 719 / 2^20.
         let turning = mul_wide(self.rate(at).to_bits(), offset.get()).wrapping_shr(20);
         let side = mul_shift(clamp_i32(turning), 68_719, 20);

@@ -18,7 +18,7 @@ use crate::section::LowestSpeed;
 use crate::seed::{
     CurveError, MASS, MAX_POINTS, MAX_PRODUCTS, MeterCurve, MeterPoint, Open, Product,
 };
-use crate::sense::{Debounce, Ground, Quality, SpeedSource};
+use crate::sense::{Debounce, Ground, Lead, Quality, SpeedSource};
 use heapless::Vec;
 
 /// Checked settings; every number the tick needs is worked out.
@@ -36,6 +36,8 @@ pub struct Settings {
     pub(crate) lowest: LowestSpeed,
     pub(crate) top_speed: MetresPerSecond,
     pub(crate) delivery_delay: Micros,
+    /// The same as a time ahead.
+    pub(crate) delivery: Lead,
     pub(crate) lift: Debounce,
     pub(crate) lift_from: LiftSource,
     pub(crate) lowered_level: bool,
@@ -60,6 +62,9 @@ pub struct SideSettings {
     pub(crate) meter: MeterCurve,
     pub(crate) demand: Demand,
     pub(crate) drive: Drive,
+    /// What is metered now lies after the delivery delay; a command is felt after the drive's reach.
+    pub(crate) lead_time: Micros,
+    pub(crate) lead: Lead,
 }
 
 impl Settings {
@@ -91,6 +96,7 @@ impl Settings {
             lowest: LowestSpeed::new(config.lowest_speed),
             top_speed: config.top_speed,
             delivery_delay: config.delivery_delay,
+            delivery: Lead::of(config.delivery_delay),
             lift: Debounce { steady_for: config.lift.debounce },
             lift_from: config.lift.from,
             lowered_level: config.lift.lowered_level,
@@ -227,6 +233,7 @@ fn check_side(
     let numbers = Numbers { lag, dead_time, edges_per_turn, two_channel, valve, correction };
     let drive = Drive::new(map, numbers, quality(config));
     let open = Open::default();
+    let lead_time = config.delivery_delay.saturating_add(drive.reach());
     Ok(SideSettings {
         product,
         twin: None,
@@ -238,6 +245,8 @@ fn check_side(
         meter,
         demand,
         drive,
+        lead_time,
+        lead: Lead::of(lead_time),
     })
 }
 

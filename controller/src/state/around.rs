@@ -20,6 +20,7 @@ impl State {
             Followed::Source(_) if settings.ground.lacks_one(&self.ground) => {
                 Some(Item::SourceMissing)
             }
+            Followed::Source(_) if settings.ground.is_alone() => None,
             Followed::Source(_) => self.ground.disagree().then_some(Item::SourcesDisagree),
         };
         worse(told, followed)
@@ -30,7 +31,7 @@ impl State {
         &mut self,
         settings: &Settings,
         inputs: &Inputs,
-        now: Now,
+        now: &Now,
     ) -> Option<Item> {
         let posture = self.weigh_posture(settings, inputs, now);
         let unknown = (now.lift_unknown && now.operator).then_some(Item::LiftUnknown);
@@ -40,7 +41,7 @@ impl State {
     }
 
     /// The stop button, and a drill on the road.
-    fn weigh_posture(&mut self, settings: &Settings, inputs: &Inputs, now: Now) -> Option<Item> {
+    fn weigh_posture(&mut self, settings: &Settings, inputs: &Inputs, now: &Now) -> Option<Item> {
         if inputs.stop == Some(true) {
             return Some(Item::StopPressed);
         }

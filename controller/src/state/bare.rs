@@ -1,7 +1,7 @@
 //! Ground left bare: the way that passes, also while the speed is lost, and the gaps of every side.
 
 use super::tick::State;
-use crate::gap::Here;
+use crate::gap::{Here, Soil};
 use crate::line::way;
 use crate::quantity::{MetresPerSecond, Micrometres, Micros};
 use crate::sense::GroundStatus;
@@ -51,8 +51,22 @@ impl Held {
 
 impl State {
     /// Counts the ground that a side of the drill passed; whether the person is to be told of a gap.
-    pub(super) fn pass(&mut self, index: usize, done: Done, settings: &Settings, now: Now) -> bool {
+    pub(super) fn pass(
+        &mut self,
+        index: usize,
+        done: Done,
+        settings: &Settings,
+        now: &Now,
+    ) -> bool {
         let Some(side) = settings.sides.get(index) else { return false };
+        let cause = match done.soil {
+            Soil::Bare(cause) => cause,
+            Soil::Still => return false,
+            Soil::Sown | Soil::NotWanted => {
+                self.gaps.end(index, settings.least_gap);
+                return false;
+            }
+        };
         // While the speed is lost the drill's held way is the best that is known of a side's.
         let passed = now.elapsed.min(STALE);
         let along =
@@ -66,6 +80,6 @@ impl State {
             back: Micrometres::new(settings.places.antenna_to_opener.get().saturating_sub(since)),
             left: side.offset,
         };
-        self.gaps.count(index, done.soil, here, settings.least_gap)
+        self.gaps.count(index, cause, here, settings.least_gap)
     }
 }

@@ -120,17 +120,18 @@ impl State {
         self.sense(settings, inputs, elapsed);
         let now = self.now(settings, inputs, elapsed);
         worst = worse(worst, self.weigh_sources(settings));
-        worst = worse(worst, self.weigh_inputs(settings, inputs, now));
-        let mut outputs = self.of_the_ground(now);
+        worst = worse(worst, self.weigh_inputs(settings, inputs, &now));
+        let mut outputs = self.of_the_ground(&now);
         let asked = now.ground == GroundStatus::Lost && now.operator && now.lowered;
         let too_long = self.lost.update(asked, elapsed, LOST_FOR);
         let mut bare = self.gaps.pass(now.way, now.lowered, elapsed);
-        for (index, side) in (0..MAX_SIDES).zip(&settings.sides) {
+        for index in 0..MAX_SIDES {
+            let Some(side) = settings.sides.get(index) else { break };
             let twin = side.twin.is_some_and(|twin| self.lays(twin));
             let (Some(memory), Some(out), Some(read)) =
                 (self.sides.get_mut(index), outputs.sides.get_mut(index), inputs.sides.get(index))
             else {
-                continue;
+                break;
             };
             let work = Work {
                 settings,
@@ -140,12 +141,13 @@ impl State {
                 lines: &self.lines,
                 stopped: self.master.stopped(),
                 twin,
-                now,
+                learns: self.beat.is_of(index),
+                now: &now,
             };
             let done = work.tick(memory, index, *read, out);
             self.arming = self.arming.after(memory.watch.is_at_limit());
             worst = worse(worst, done.item);
-            bare |= self.pass(index, done, settings, now);
+            bare |= self.pass(index, done, settings, &now);
         }
         worst = worse(worst, bare.then_some(Item::Gap));
         self.finish(worst, too_long, elapsed, &mut outputs);
@@ -158,7 +160,7 @@ impl State {
     }
 
     /// Outputs of a tick before any side has worked.
-    fn of_the_ground(&self, now: Now) -> Outputs {
+    fn of_the_ground(&self, now: &Now) -> Outputs {
         let followed = self.ground.followed();
         Outputs { speed: now.speed, ground: now.ground, followed, ..Outputs::default() }
     }
@@ -169,12 +171,13 @@ impl State {
         self.course.update(inputs.course, before, elapsed, inputs.now);
         settings.ground.update(&mut self.ground, inputs, self.course.reversing(), elapsed);
         self.yaw.update(inputs.yaw.or_else(|| self.course.yaw()), inputs.now);
-        for (index, side) in (0..MAX_SIDES).zip(&settings.sides) {
-            if let (Some(memory), Some(read)) = (self.sides.get_mut(index), inputs.sides.get(index))
-            {
-                let at = (inputs.now, elapsed);
-                side.drive.measure(&mut memory.drive, read.shaft, at);
-            }
+        for index in 0..MAX_SIDES {
+            let (Some(side), Some(memory), Some(read)) =
+                (settings.sides.get(index), self.sides.get_mut(index), inputs.sides.get(index))
+            else {
+                break;
+            };
+            side.drive.measure(&mut memory.drive, read.shaft, (inputs.now, elapsed));
         }
     }
 
@@ -187,7 +190,8 @@ impl State {
             self.ground.set_by_hand(None);
         }
         let operator = self.arm(settings, inputs);
-        let [speed, free] = settings.ground.now(&self.ground, at);
+        let outlook = settings.ground.outlook(&self.ground, at);
+        let [speed, free] = settings.ground.now(&self.ground, &outlook);
         let ground = self.ground.status();
         // 0.05 m/s: slower than any receiver's noise at rest. A drill that reverses moves too.
         self.standstill = ground == GroundStatus::Standing
@@ -215,6 +219,8 @@ impl State {
             lowered,
             lift_unknown,
             ground,
+            outlook,
+            due: settings.ground.of_the_drill(&self.ground, outlook.after(&settings.delivery)),
             speed,
             travelled,
             way,

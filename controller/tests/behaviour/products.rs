@@ -232,7 +232,7 @@ fn lot_rates_and_outlets_in_force_come_back_after_a_power_cut() {
     back.run(300);
     for side in 0..2 {
         let wanted = [&rig, &back].map(|rig| rig.outputs.sides[side].wanted.to_bits());
-        assert!((wanted[0] - wanted[1]).abs() < 40, "side {side} wants {wanted:?}");
+        assert!((wanted[0] - wanted[1]).abs() < 100, "side {side} wants {wanted:?}");
     }
 }
 
