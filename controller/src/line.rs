@@ -106,7 +106,7 @@ impl LineState {
         match slot {
             Some(line) if line.is_seen_as(seen) => {
                 let off = seen.left.saturating_sub(line.left);
-                line.left = line.left.saturating_add(mul_shift(off, BELIEVED, 16));
+                line.left = line.left.saturating_add(mul_shift::<16>(off, BELIEVED));
             }
             Some(_) | None => *slot = Some(seen),
         }
@@ -181,7 +181,7 @@ impl OpenerState {
 /// τd + θ + τ1 ln 2: the time from a command to half the rate on the soil.
 pub(crate) fn reach(delivery: Micros, drive: Micros, lag: Micros) -> Micros {
     // ln 2 = 0.693147 is 45 426 / 2^16.
-    let half = mul_shift(clamp_i32(i64::from(lag.get())), 45_426, 16);
+    let half = mul_shift::<16>(clamp_i32(i64::from(lag.get())), 45_426);
     let half = Micros::new(half.max(0).unsigned_abs());
     delivery.saturating_add(drive).saturating_add(half)
 }

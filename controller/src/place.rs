@@ -47,12 +47,12 @@ pub(crate) fn opener(
     left: Micrometres,
 ) -> Position {
     let (east, north) = sin_cos(course);
-    let along = |part: i32, length: Micrometres| mul_shift(part, length.get(), 30);
+    let along = |part: i32, length: Micrometres| mul_shift::<30>(part, length.get());
     let to_north = along(east, left).saturating_sub(along(north, back));
     let to_east = along(east, back).saturating_add(along(north, left)).saturating_neg();
     let latitude = to_north / STEP_UM;
     // 11 132 µm · cos in Q10; 11 132 · 2^10 = 11 399 168.
-    let step = mul_shift(cosine(antenna.latitude()), 11_399_168, 30).max(1);
+    let step = mul_shift::<30>(cosine(antenna.latitude()), 11_399_168).max(1);
     let steps = Reciprocal::of(step.unsigned_abs()).times(to_east.unsigned_abs(), 10);
     let steps = i32::try_from(steps).unwrap_or(0);
     let longitude = if to_east < 0 { steps.saturating_neg() } else { steps };
@@ -74,7 +74,7 @@ pub fn way_to(from: Position, to: Position) -> Way {
     };
     let east = around.saturating_mul(i64::from(STEP_UM)) / 1_000;
     let (north, east) = (clamp_i32(north), clamp_i32(east));
-    let east = mul_shift(east, cosine(from.latitude()), 30);
+    let east = mul_shift::<30>(east, cosine(from.latitude()));
     let square =
         |side: i32| u64::from(side.unsigned_abs()).saturating_mul(side.unsigned_abs().into());
     let length = square(north).saturating_add(square(east)).isqrt();

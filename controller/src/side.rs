@@ -203,7 +203,7 @@ impl Work<'_> {
     fn sow(&self, memory: &mut Side, speed: MetresPerSecond) -> (Driven, TurnsPerSecond) {
         let Self { settings, side, now, .. } = *self;
         let then = now.at.plus(side.lead_time);
-        let motion = settings.ground.of_the_drill(self.ground, now.outlook.after(&side.lead));
+        let motion = now.outlook.after(&side.lead);
         let ahead = self.yaw.side_speed(motion.speed, side.offset, then);
         // The lead is bounded by half the present speed and never turns a shaft back.
         let half = MetresPerSecond::from_bits(speed.to_bits() / 2);

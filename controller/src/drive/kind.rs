@@ -165,7 +165,7 @@ impl Drive {
 
     /// τ1 times a rate of change.
     pub(crate) const fn over_lag(&self, rate: i32) -> i32 {
-        mul_shift(rate, self.lag_seconds, 20)
+        mul_shift::<20>(rate, self.lag_seconds)
     }
 
     /// Dead time θ and half a tick, for a motorised valve half a cycle: how far ahead a command is felt.
@@ -181,8 +181,8 @@ impl Drive {
         let Law::Motorised(law) = &self.law else { return Micros::ZERO };
         let half = self.map.command(TurnsPerSecond::from_bits(shaft.to_bits() / 2));
         // 1 / 1.2 of the time in which it shuts, rounded to 54 613 / 2^16.
-        let share = mul_shift(i32::from(half.to_bits()), 54_613, 16);
-        let time = mul_shift(share, clamp_i32(i64::from(law.shut_in().get())), 16);
+        let share = mul_shift::<16>(i32::from(half.to_bits()), 54_613);
+        let time = mul_shift::<16>(share, clamp_i32(i64::from(law.shut_in().get())));
         Micros::new(time.max(0).unsigned_abs())
     }
 
@@ -230,9 +230,8 @@ impl Drive {
         let opened = silent && !state.shaft.is_silent();
         match (&self.law, &mut state.law) {
             (Law::Proportional(law), LawState::Proportional(memory)) => {
-                let age = now.since_or_zero(pulses.edge_at);
-                let edge = (opened || window.is_some()).then_some((window, age));
-                law.measure((memory, &mut state.shaft), edge, elapsed);
+                let edge = (opened || window.is_some()).then(|| now.since_or_zero(pulses.edge_at));
+                law.measure((memory, &mut state.shaft), (edge, window), elapsed);
             }
             (Law::Motorised(law), LawState::Motorised(memory)) => {
                 law.measure(&self.map, (memory, &state.shaft), (window, opened), elapsed);

@@ -137,7 +137,7 @@ impl ValveMap {
             }
         }
         let above = command.saturating_sub(i32::from(piece.command)).max(0);
-        let shaft = piece.from.saturating_add(mul_shift(above, piece.back, 12));
+        let shaft = piece.from.saturating_add(mul_shift::<12>(above, piece.back));
         (shaft, i32::try_from(piece.slope).unwrap_or(i32::MAX))
     }
 }

@@ -110,7 +110,7 @@ impl Motorised {
         }
         let aim = map.at(self.travel.before(&state.travel, self.dead_ticks).wrapping_shr(8)).0;
         let was = state.model;
-        state.model = was.saturating_add(mul_shift(aim.saturating_sub(was), self.share, 16));
+        state.model = was.saturating_add(mul_shift::<16>(aim.saturating_sub(was), self.share));
         let mean = was.saturating_add(state.model) / 2;
         state.turned = state.turned.saturating_add(turns(mean, elapsed));
         if window.is_none() && !opened {
@@ -136,9 +136,9 @@ impl Motorised {
         let error = measured.saturating_sub(word(over.times(turned, 14)));
         let part = span.get().min(1 << 20).wrapping_mul(FOLLOW).wrapping_shr(10).min(MOST);
         let part = word(part);
-        state.model = state.model.saturating_add(mul_shift(error, part, 16));
+        state.model = state.model.saturating_add(mul_shift::<16>(error, part));
         let (_, slope) = map.at(state.travel.place().wrapping_shr(8));
-        state.travel.correct(mul_shift(mul_shift(error, DEEP, 16), slope, 18));
+        state.travel.correct(mul_shift::<18>(mul_shift::<16>(error, DEEP), slope));
     }
 
     /// The turn for a tick in which the drive shall turn.
@@ -164,7 +164,7 @@ impl Motorised {
         let wanted = i32::from(map.command(fed).to_bits()).wrapping_shl(8).min(OPEN);
         let step = self.travel.step(&state.travel);
         let off = wanted.saturating_sub(state.travel.place());
-        state.travel.aim(off, mul_shift(step, ZONE, 16))
+        state.travel.aim(off, mul_shift::<16>(step, ZONE))
     }
 
     /// The turn of a drive that rests: driven shut for 120 % of the stroke, then held.
@@ -190,7 +190,7 @@ impl MotorisedState {
 /// Turns in a time, turns/s Q21 · µs / 2^14.
 #[inline(never)]
 fn turns(speed: i32, time: Micros) -> u32 {
-    mul_shift(speed.max(0), clamp_i32(i64::from(time.get())), 14).max(0).unsigned_abs()
+    mul_shift::<14>(speed.max(0), clamp_i32(i64::from(time.get()))).max(0).unsigned_abs()
 }
 
 fn word(value: u32) -> i32 {

@@ -117,19 +117,16 @@ impl Proportional {
     pub(super) fn measure(
         &self,
         (state, shaft): (&mut ProportionalState, &mut ShaftState),
-        edge: Option<(Option<Window>, Micros)>,
+        (edge, window): (Option<Micros>, Option<Window>),
         elapsed: Micros,
     ) {
         state.model = self.sparse.step(state.model, state.given);
-        let counted = self.sparse.count(state.model, &mut shaft.turned, (edge, elapsed));
+        let over = self.sparse.count(state.model, &mut shaft.turned, (edge, elapsed));
+        let (Some(window), Some(over)) = (window, over) else { return };
         if !state.sparse || state.phase == Phase::Rest {
             return;
         }
-        let Some(Foretold { mean, share }) =
-            counted.map(|(span, over)| self.sparse.foretold(span, over))
-        else {
-            return;
-        };
+        let Foretold { mean, share } = self.sparse.foretold(window.span, over);
         // The command that the trim would have given for what the shaft did, against the one it was given.
         let was = state.trimmed(shaft.measured().to_bits());
         // A lost or a stray edge may move the gain by a quarter.
@@ -162,7 +159,7 @@ impl Proportional {
             let ahead = feedback.ahead.to_bits();
             Sparse::push(ahead.saturating_add(self.held(state, ahead).bits()), state.model)
         } else {
-            mul_shift(error, row.kc.cast_signed(), 16)
+            mul_shift::<16>(error, row.kc.cast_signed())
         };
         let sum = fed.saturating_add(corrected.bits()).saturating_add(push);
         // `clamp` panics when its bounds cross; these two do not.
@@ -209,7 +206,7 @@ impl Proportional {
         // Ki Ts is Q24, at most one; both shares of it are Q24 too. Error (Q21) · Q24 is Q45; the trim is Q40.
         let constant = ki.wrapping_shr(8).wrapping_mul(constant).wrapping_shr(7).cast_signed();
         let offset = mul_wide(error, constant).wrapping_shr(5);
-        let gain = mul_wide(error, mul_shift(ki.cast_signed(), slope, 16)).wrapping_shr(5);
+        let gain = mul_wide(error, mul_shift::<16>(ki.cast_signed(), slope)).wrapping_shr(5);
         state.offset = state
             .offset
             .saturating_add(offset)

@@ -14,7 +14,6 @@
 
 use super::row::HALF_TICK;
 use crate::quantity::{Micros, Reciprocal, clamp_i32, mul_shift};
-use crate::sense::Window;
 
 /// Most of what a window says that the trim takes, Q24: seven eighths, for the edges of a wheel are not quite even.
 const FOLLOW: u32 = 7 << 21;
@@ -52,7 +51,7 @@ impl Sparse {
     /// The model after a tick in which the command stood for `given`, Q21.
     pub(super) fn step(&self, model: i32, given: i32) -> i32 {
         let off = given.saturating_mul(8).saturating_sub(model);
-        model.saturating_add(mul_shift(off, self.share, 16))
+        model.saturating_add(mul_shift::<16>(off, self.share))
     }
 
     /// What is added to the command that the shaft comes to `wanted`, five times as fast as it would by itself.
@@ -60,20 +59,20 @@ impl Sparse {
         wanted.saturating_sub(model.wrapping_shr(3)).saturating_mul(4)
     }
 
-    /// Counts the model's turns, in turns/s Q21 · µs / 2^14, from edge to edge. An edge comes with its age and with
-    /// the window that it closed, if it did: then its span and the turns over it.
+    /// Counts the model's turns, in turns/s Q21 · µs / 2^14, from edge to edge. An edge that opened
+    /// or closed a window comes with its age; the turns up to it are returned.
     pub(super) fn count(
         &self,
         model: i32,
         turned: &mut u32,
-        (edge, elapsed): (Option<(Option<Window>, Micros)>, Micros),
-    ) -> Option<(Micros, u32)> {
+        (edge, elapsed): (Option<Micros>, Micros),
+    ) -> Option<u32> {
         *turned = turned.saturating_add(turns(model, elapsed));
-        let (window, age) = edge?;
+        let age = edge?;
         let after = turns(model, age.saturating_add(self.late));
         let over = turned.saturating_sub(after);
         *turned = after;
-        Some((window?.span, over))
+        Some(over)
     }
 
     /// What a window could be expected to show over which the model made so many turns.
@@ -96,7 +95,7 @@ fn turns(model: i32, time: Micros) -> u32 {
     if speed < 1 << 28 && micros < 1 << 14 {
         return speed.wrapping_shr(10).wrapping_mul(micros).wrapping_shr(7);
     }
-    mul_shift(model, clamp_i32(i64::from(time.get())), 17).max(0).unsigned_abs()
+    mul_shift::<17>(model, clamp_i32(i64::from(time.get()))).max(0).unsigned_abs()
 }
 
 #[cfg(test)]

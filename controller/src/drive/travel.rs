@@ -65,7 +65,7 @@ impl Travel {
         let rate = (1_u64 << 44).checked_div(stroke).unwrap_or(0);
         let rate = i32::try_from(rate).unwrap_or(i32::MAX);
         let shut_in = u32::try_from(stroke.saturating_mul(6) / 5).unwrap_or(u32::MAX);
-        let play = mul_shift(clamp_i32(i64::from(play.get())), rate, 20);
+        let play = mul_shift::<20>(clamp_i32(i64::from(play.get())), rate);
         Self { rate, play, shut_in: Micros::new(shut_in) }
     }
 
@@ -76,7 +76,7 @@ impl Travel {
 
     /// Travel in a time at the told stroke, Q24.
     fn moved(&self, micros: u32) -> i32 {
-        mul_shift(clamp_i32(i64::from(micros)), self.rate, 20)
+        mul_shift::<20>(clamp_i32(i64::from(micros)), self.rate)
     }
 
     /// Travel in one tick as it was learnt, Q24.
@@ -134,7 +134,7 @@ impl Travel {
 impl TravelState {
     #[inline(never)]
     fn times_gain(&self, moved: i32) -> i32 {
-        moved.saturating_add(mul_shift(moved, self.gain, 16))
+        moved.saturating_add(mul_shift::<16>(moved, self.gain))
     }
 
     #[inline(never)]

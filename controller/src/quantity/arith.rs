@@ -30,18 +30,17 @@ const fn product(a: i32, b: i32) -> (i32, u32) {
     (high, other.cast_unsigned().wrapping_shl(16) | (low & 0xFFFF))
 }
 
-/// `a · b / 2^shift`, rounded half up, held at the ends of 32 bits. `shift` is 1 to 31.
+/// `a · b / 2^SHIFT`, rounded half up, held at the ends of 32 bits.
 #[inline(never)]
-pub(crate) const fn mul_shift(a: i32, b: i32, shift: u32) -> i32 {
+pub(crate) const fn mul_shift<const SHIFT: u32>(a: i32, b: i32) -> i32 {
+    const { assert!(SHIFT >= 1 && SHIFT <= 31, "the result comes from both words") };
     let (high, low) = product(a, b);
-    let below = shift.wrapping_sub(1);
-    let (low, carry) = low.overflowing_add(1_u32.wrapping_shl(below));
-    let high = high.wrapping_add(carry as i32);
+    let (low, carry) = low.overflowing_add(1 << (SHIFT - 1));
+    let high = if carry { high.wrapping_add(1) } else { high };
     // The sign of the result, and every bit above it.
-    let above = high.wrapping_shr(below);
+    let above = high >> (SHIFT - 1);
     if above == 0 || above == -1 {
-        let upper = high.cast_unsigned().wrapping_shl(32_u32.wrapping_sub(shift));
-        (upper | low.wrapping_shr(shift)).cast_signed()
+        (high.cast_unsigned() << (32 - SHIFT) | low >> SHIFT).cast_signed()
     } else {
         high.wrapping_shr(31) ^ i32::MAX
     }
@@ -53,7 +52,7 @@ pub(crate) fn part_q15(a: i32, b: i32) -> i32 {
     if (-0xFFFF..=0xFFFF).contains(&a) {
         return a.wrapping_mul(b).wrapping_add(1 << 14).wrapping_shr(15);
     }
-    mul_shift(a, b, 15)
+    mul_shift::<15>(a, b)
 }
 
 /// The two words of `a · b` without signs.
@@ -378,9 +377,9 @@ mod tests {
 
     #[test]
     fn products_round_half_up_and_hold_at_the_ends() {
-        assert_eq!(mul_shift(3, 1, 1), 2, "1.5 rounds to 2");
-        assert_eq!(mul_shift(-3, 1, 1), -1, "-1.5 rounds to -1");
-        assert_eq!(mul_shift(i32::MAX, i32::MAX, 1), i32::MAX, "held");
-        assert_eq!(mul_shift(i32::MIN, i32::MAX, 1), i32::MIN, "held");
+        assert_eq!(mul_shift::<1>(3, 1), 2, "1.5 rounds to 2");
+        assert_eq!(mul_shift::<1>(-3, 1), -1, "-1.5 rounds to -1");
+        assert_eq!(mul_shift::<1>(i32::MAX, i32::MAX), i32::MAX, "held");
+        assert_eq!(mul_shift::<1>(i32::MIN, i32::MAX), i32::MIN, "held");
     }
 }

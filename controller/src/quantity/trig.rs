@@ -19,10 +19,10 @@ const ARC: [i32; 5] = [22_371_520, -91_410_863, 193_424_924, -354_656_390, 1_073
 
 /// An odd polynomial of x (Q30, up to one).
 fn odd(coefficients: [i32; 5], x: i32) -> i32 {
-    let square = mul_shift(x, x, 30);
+    let square = mul_shift::<30>(x, x);
     let sum =
-        coefficients.iter().fold(0_i32, |sum, c| mul_shift(sum, square, 30).saturating_add(*c));
-    mul_shift(sum, x, 30)
+        coefficients.iter().fold(0_i32, |sum, c| mul_shift::<30>(sum, square).saturating_add(*c));
+    mul_shift::<30>(sum, x)
 }
 
 /// Sine and cosine of a course, Q30: its parts to the east and to the north.
@@ -47,7 +47,7 @@ pub(crate) fn course_of(north: i32, east: i32) -> Course {
     let ratio = Reciprocal::of(large.max(1)).times(small, 30).min(1 << 30);
     let arc = odd(ARC, i32::try_from(ratio).unwrap_or(ONE)).max(0);
     // Radians Q30 to 2^32 a turn: 2^32 / 2π / 2^30 = 0.636620 is 41 721 / 2^16.
-    let steps = mul_shift(arc, 41_722, 16).unsigned_abs();
+    let steps = mul_shift::<16>(arc, 41_722).unsigned_abs();
     let quarter = 1_u32 << 30;
     let within = if e > n { quarter.wrapping_sub(steps) } else { steps };
     let bits = match (north < 0, east < 0) {

@@ -68,7 +68,7 @@ impl Ground {
         state.misfits = 0;
         let since = sample.at.since_or_zero(state.slip_at).min(Micros::from_millis(1_000));
         state.slip_at = sample.at;
-        let share = mul_shift(clamp_i32(i64::from(since.get())), SLIP_SHARE, 20);
+        let share = mul_shift::<20>(clamp_i32(i64::from(since.get())), SLIP_SHARE);
         state.slip.take(sample.speed, then, share);
     }
 

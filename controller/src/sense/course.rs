@@ -69,6 +69,9 @@ impl CourseState {
         elapsed: Micros,
         now: Instant,
     ) {
+        if sample.is_none() && !self.known {
+            return;
+        }
         let micros = i32::try_from(elapsed.get()).unwrap_or(i32::MAX);
         let way = mul_wide(speed.to_bits(), micros).unsigned_abs().wrapping_shr(20);
         let way = u32::try_from(way).unwrap_or(u32::MAX);
@@ -121,18 +124,18 @@ impl CourseState {
         let alpha = 65_536_u32.saturating_sub(square(left));
         let beta = square(gone);
         // Foretold: course + turning · T. rad/s Q24 · µs / 10^6 · 2^32 / 2π = Q24 · µs · 4.0743e-5.
-        let ahead = mul_shift(self.turning, clamp_i32(i64::from(interval)), 8);
-        let steps = mul_shift(ahead, 11_199_488, 30);
+        let ahead = mul_shift::<8>(self.turning, clamp_i32(i64::from(interval)));
+        let steps = mul_shift::<30>(ahead, 11_199_488);
         let foretold = Course::from_bits(self.course.to_bits().wrapping_add(steps.cast_unsigned()));
         let missed = sample.course.turned_from(foretold);
         let word = |share: u32| i32::try_from(share).unwrap_or(65_536);
-        let corrected = mul_shift(missed, word(alpha), 16);
+        let corrected = mul_shift::<16>(missed, word(alpha));
         self.course = Course::from_bits(foretold.to_bits().wrapping_add(corrected.cast_unsigned()));
         // β e / T: e in rad Q24, over T by its reciprocal (10^6 / µs, Q10).
-        let radians = mul_shift(missed, RADIANS, 30);
-        let step = mul_shift(radians, word(beta), 16);
+        let radians = mul_shift::<30>(missed, RADIANS);
+        let step = mul_shift::<16>(radians, word(beta));
         let per_second = Reciprocal::of(interval.max(1_000)).times(1_000_000, 10);
-        let change = mul_shift(step, i32::try_from(per_second).unwrap_or(i32::MAX), 10);
+        let change = mul_shift::<10>(step, i32::try_from(per_second).unwrap_or(i32::MAX));
         self.turning = self.turning.saturating_add(change);
     }
 

@@ -204,7 +204,7 @@ impl Ground {
         let have = self.scaled(state, better, now).speed.to_bits();
         let bridge = state.bridges.get(usize::from(better)).map_or(ONE, Ratio::value);
         let plain = want.abs_diff(have);
-        let bridged = want.abs_diff(mul_shift(have, bridge, 16));
+        let bridged = want.abs_diff(mul_shift::<16>(have, bridge));
         plain.min(bridged) <= (want.unsigned_abs() / 20).saturating_add(104_858)
     }
 
@@ -228,23 +228,15 @@ impl Ground {
         }
     }
 
-    /// The motion of the source that is followed at `at`, by its own scale, and how it goes on.
+    /// The motion of the drill at `at` and how it goes on: zero where no source is believed, negative backwards.
     pub(crate) fn outlook(&self, state: &GroundState, at: Instant) -> Outlook {
         if let Some(by_hand) = state.hand() {
-            return Outlook::steady(by_hand);
+            return Outlook::steady(by_hand).towards(state.direction);
         }
         let memory = state.sources.get(usize::from(state.chosen));
-        memory.map_or_else(Outlook::default, |memory| memory.outlook(at))
-    }
-
-    /// What the followed source says, as motion of the drill: negative backwards.
-    pub(crate) fn of_the_drill(&self, state: &GroundState, motion: Motion) -> Motion {
-        let motion = if state.hand().is_some() {
-            motion
-        } else {
-            motion.times(self.scale(state, state.chosen)).times(state.fade.0)
-        };
-        motion.towards(state.direction)
+        let outlook = memory.map_or_else(Outlook::default, |memory| memory.outlook(at));
+        let scale = self.scale(state, state.chosen);
+        outlook.times(scale).times(state.fade.0).towards(state.direction)
     }
 
     /// Ground speed alone: half the work.
@@ -261,7 +253,7 @@ impl Ground {
 
     /// Ground speed now, first bounded by what the wait since the last pulse allows, then not.
     pub(crate) fn now(&self, state: &GroundState, outlook: &Outlook) -> [MetresPerSecond; 2] {
-        let free = self.of_the_drill(state, Motion::steady(outlook.speed())).speed;
+        let free = outlook.speed();
         let index = usize::from(state.chosen);
         let followed = self.sources.get(index).zip(state.sources.get(index));
         let Some((source, memory)) = followed.filter(|_| state.hand().is_none()) else {
@@ -308,7 +300,7 @@ impl Ground {
                 Some(length) => {
                     let scale = match (self.scale(state, state.chosen), state.fade.0) {
                         (scale, ONE) => scale,
-                        (scale, fade) => mul_shift(scale, fade, 16),
+                        (scale, fade) => mul_shift::<16>(scale, fade),
                     };
                     let pulses = state.channel.edges();
                     Travelled { pulses, beyond: beyond(length, pulses, scale.saturating_sub(ONE)) }
@@ -350,7 +342,7 @@ impl Fade {
             return;
         }
         let micros = i32::try_from(elapsed.get()).unwrap_or(i32::MAX);
-        let step = mul_shift(micros, FADE_RATE, 20).max(1);
+        let step = mul_shift::<20>(micros, FADE_RATE).max(1);
         let off = self.0.saturating_sub(ONE);
         self.0 = self.0.saturating_sub(off.min(step).max(step.saturating_neg()));
     }
@@ -376,7 +368,7 @@ impl GroundState {
             self.fade = Fade::default();
         } else {
             let bridge = self.bridges.get(usize::from(place)).map_or(ONE, Ratio::value);
-            let carried = mul_shift(self.fade.0, bridge, 16);
+            let carried = mul_shift::<16>(self.fade.0, bridge);
             self.fade = Fade(carried.clamp(*FADES.start(), *FADES.end()));
         }
         self.on_hand = false;

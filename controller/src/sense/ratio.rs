@@ -43,8 +43,8 @@ impl Ratio {
         // 1, 1/2, 1/4, 1/4, 1/8 …: the mean of the first pairs, nearly.
         let first = ONE.wrapping_shr(u32::from(self.pairs).ilog2());
         let weight = first.max(share).min(ONE);
-        self.a = self.a.saturating_add(mul_shift(a.to_bits().saturating_sub(self.a), weight, 16));
-        self.b = self.b.saturating_add(mul_shift(b.to_bits().saturating_sub(self.b), weight, 16));
+        self.a = self.a.saturating_add(mul_shift::<16>(a.to_bits().saturating_sub(self.a), weight));
+        self.b = self.b.saturating_add(mul_shift::<16>(b.to_bits().saturating_sub(self.b), weight));
         if self.pairs < ENOUGH {
             return;
         }
@@ -66,7 +66,7 @@ impl Ratio {
     /// Whether two speeds may be views of one: within a fifth of this ratio (of one before it is known), and not
     /// more than a quarter apart, however slowly they drifted.
     pub(crate) fn fits(&self, a: MetresPerSecond, b: MetresPerSecond) -> bool {
-        let foretold = mul_shift(b.to_bits(), self.value, 16);
+        let foretold = mul_shift::<16>(b.to_bits(), self.value);
         let off = |share: u32, of: i32| {
             a.to_bits().abs_diff(of).saturating_mul(share) <= of.unsigned_abs()
         };

@@ -178,7 +178,7 @@ impl Source {
             let bound = self.bound(waited);
             let fall = state.last_speed.saturating_sub(bound);
             // fall / waited > 6 m/s²; µs · (m/s² Q20) / 10^6 is m/s Q20.
-            let believable = mul_shift(clamp_i32(i64::from(waited.get())), STEEPEST_SLOWING, 16);
+            let believable = mul_shift::<16>(clamp_i32(i64::from(waited.get())), STEEPEST_SLOWING);
             state.suspect = fall > believable;
             if state.suspect && waited.get() >= SHORTEST_LOSS {
                 state.lose();
@@ -281,7 +281,7 @@ impl SourceState {
         }
         let foretold = self.tracker.speed(at).to_bits();
         let since = clamp_i32(i64::from(at.since_or_zero(self.tracker.at()).get()));
-        let gain = mul_shift(since, STEEPEST_GAIN, 16);
+        let gain = mul_shift::<16>(since, STEEPEST_GAIN);
         let most = foretold.saturating_add(gain).saturating_add(NOISE);
         if speed > most && self.doubts < DOUBTS {
             self.doubts = self.doubts.saturating_add(1);

@@ -68,8 +68,8 @@ impl Motion {
             return self;
         }
         Self {
-            speed: MetresPerSecond::from_bits(mul_shift(self.speed.to_bits(), scale, 16)),
-            accel: MetresPerSecondSquared::from_bits(mul_shift(self.accel.to_bits(), scale, 16)),
+            speed: MetresPerSecond::from_bits(mul_shift::<16>(self.speed.to_bits(), scale)),
+            accel: MetresPerSecondSquared::from_bits(mul_shift::<16>(self.accel.to_bits(), scale)),
         }
     }
 
@@ -138,7 +138,7 @@ fn left_of(accel: i32, left: i32) -> i32 {
         let (coarse, fine) = (accel.wrapping_shr(4), accel & 0xF);
         return coarse.wrapping_mul(left.wrapping_shr(1)).wrapping_shr(11).wrapping_add(fine);
     }
-    mul_shift(accel, left, 16)
+    mul_shift::<16>(accel, left)
 }
 
 /// Part of a difference of accelerations, Q20, by a share in Q15.
@@ -146,7 +146,7 @@ fn part_of(accel: i32, share: i32) -> i32 {
     if (-0xF_FFFF..=0xF_FFFF).contains(&accel) {
         return accel.wrapping_shr(4).wrapping_mul(share).wrapping_shr(11);
     }
-    mul_shift(accel, share, 15)
+    mul_shift::<15>(accel, share)
 }
 
 /// What a coarse acceleration adds to a speed, Q20, that is carried over so many seconds, Q20 and at most two.
@@ -208,6 +208,26 @@ impl Outlook {
         Self { speed: speed.to_bits(), pulls: [0; 2] }
     }
 
+    /// The same on another scale, Q16.
+    pub(crate) fn times(self, scale: i32) -> Self {
+        if scale == 1 << 16 {
+            return self;
+        }
+        let times = |word: i32| mul_shift::<16>(word, scale);
+        Self { speed: times(self.speed), pulls: self.pulls.map(times) }
+    }
+
+    /// The same in a direction, as [`Motion::towards`].
+    pub(crate) fn towards(self, direction: Direction) -> Self {
+        match direction {
+            Direction::Reverse if self.speed > 0 => Self {
+                speed: self.speed.saturating_neg(),
+                pulls: self.pulls.map(i32::saturating_neg),
+            },
+            Direction::Reverse | Direction::Forward => self,
+        }
+    }
+
     /// The speed now.
     pub(crate) const fn speed(&self) -> MetresPerSecond {
         MetresPerSecond::from_bits(self.speed)
@@ -250,8 +270,11 @@ impl Belief {
             };
             (times(gains.speed, 2, 14), times(gains.accel, 4, 12), times(gains.sharpness, 8, 16))
         } else {
-            let times = |gain: u32, shift: u32| mul_shift(innovation, gain.cast_signed(), shift);
-            (times(gains.speed, 16), times(gains.accel, 16), times(gains.sharpness, 24))
+            (
+                mul_shift::<16>(innovation, gains.speed.cast_signed()),
+                mul_shift::<16>(innovation, gains.accel.cast_signed()),
+                mul_shift::<24>(innovation, gains.sharpness.cast_signed()),
+            )
         };
         self.speed = self.speed.saturating_add(speed);
         self.accel = self.accel.saturating_add(accel);

@@ -32,7 +32,7 @@ impl YawState {
         let rate = reading.to_bits();
         if self.live {
             let change = rate.saturating_sub(self.rate).saturating_sub(self.trend);
-            self.trend = self.trend.saturating_add(mul_shift(change, TREND_SHARE, 16));
+            self.trend = self.trend.saturating_add(mul_shift::<16>(change, TREND_SHARE));
         }
         *self = Self { rate, trend: self.trend, at: now, live: true };
     }
@@ -48,7 +48,7 @@ impl YawState {
         let ticks = ahead.wrapping_mul(1_678).wrapping_shr(16).cast_signed().min(6_400);
         let square = ticks.wrapping_mul(ticks).wrapping_shr(8);
         let bent = ticks.saturating_sub(square.wrapping_mul(1_311).wrapping_shr(16));
-        RadiansPerSecond::from_bits(self.rate.saturating_add(mul_shift(self.trend, bent, 8)))
+        RadiansPerSecond::from_bits(self.rate.saturating_add(mul_shift::<8>(self.trend, bent)))
     }
 
     /// Speed of a point `offset` to the left, at `at`, when the centre moves at `centre`.
@@ -70,7 +70,7 @@ impl YawState {
     fn turned(&self, centre: MetresPerSecond, offset: Micrometres, at: Instant) -> MetresPerSecond {
         // rad/s Q24 · µm / 16 000 000 is m/s Q20; / 2^20 / 15.2588 by its reciprocal 68 719 / 2^20.
         let turning = mul_wide(self.rate(at).to_bits(), offset.get()).wrapping_shr(20);
-        let side = mul_shift(clamp_i32(turning), 68_719, 20);
+        let side = mul_shift::<20>(clamp_i32(turning), 68_719);
         MetresPerSecond::from_bits(centre.to_bits().saturating_sub(side))
     }
 }

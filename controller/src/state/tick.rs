@@ -220,7 +220,7 @@ impl State {
             lift_unknown,
             ground,
             outlook,
-            due: settings.ground.of_the_drill(&self.ground, outlook.after(&settings.delivery)),
+            due: outlook.after(&settings.delivery),
             speed,
             travelled,
             way,

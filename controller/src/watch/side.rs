@@ -171,14 +171,14 @@ impl SideWatch {
             self.silent = Micros::ZERO;
         } else {
             // Edges a second, Q8: Q21 down by 13.
-            let edges = mul_shift(seen.wanted.max(0), seen.edges_per_turn.cast_signed(), 13);
+            let edges = mul_shift::<13>(seen.wanted.max(0), seen.edges_per_turn.cast_signed());
             let edges = mul_unsigned(edges.unsigned_abs(), seen.elapsed.get());
             self.missing = self.missing.saturating_add(edges);
             self.silent = self.silent.saturating_add(seen.elapsed);
-        }
-        let enough = self.missing >= u64::from(SILENT_EDGES).saturating_mul(1_000_000 << 8);
-        if enough && self.silent >= SILENT_FOR.max(seen.answer) {
-            return Some(Item::ShaftSilent);
+            let enough = self.missing >= u64::from(SILENT_EDGES).saturating_mul(1_000_000 << 8);
+            if enough && self.silent >= SILENT_FOR.max(seen.answer) {
+                return Some(Item::ShaftSilent);
+            }
         }
         let off = self.off.update(off, seen.elapsed, LOST_FOR.saturating_add(seen.travel));
         let above = self.is_above(&seen);
