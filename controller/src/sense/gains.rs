@@ -131,9 +131,9 @@ impl Gains {
         let mut low = (first, &rows[0]);
         for ((&at, row), &over) in INTERVALS.iter().zip(rows).zip(&OVER_SPANS) {
             if wanted <= at {
-                // Q10 share of the way.
+                // Q11 share of the way.
                 let into = wanted.max(first).saturating_sub(low.0);
-                let share = into.wrapping_mul(over).wrapping_shr(20);
+                let share = into.wrapping_mul(over).wrapping_add(1 << 18).wrapping_shr(19);
                 return Self::between(low.1, row, share.cast_signed());
             }
             low = (at, row);
@@ -144,8 +144,8 @@ impl Gains {
     fn between(low: &[u32; 7], high: &[u32; 7], share: i32) -> Self {
         let mut row = [0; 7];
         for (value, (&a, &b)) in row.iter_mut().zip(low.iter().zip(high)) {
-            // Gains of neighbours are less than 2^21 apart.
-            let part = b.wrapping_sub(a).cast_signed().wrapping_mul(share).wrapping_shr(10);
+            // Gains of neighbours are less than 2^20 apart.
+            let part = b.wrapping_sub(a).cast_signed().wrapping_mul(share).wrapping_shr(11);
             *value = a.wrapping_add(part.cast_unsigned());
         }
         Self::of(row)

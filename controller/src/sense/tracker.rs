@@ -141,6 +141,12 @@ fn left_of(accel: i32, left: i32) -> i32 {
     mul_shift::<16>(accel, left)
 }
 
+/// A small innovation times a gain of fifteen bits, `/ 2^SHIFT`, rounded half up.
+const fn times<const SHIFT: u32>(innovation: i32, gain: u32) -> i32 {
+    let gain = if gain > 0x7FFF { 0x7FFF } else { gain.cast_signed() };
+    innovation.wrapping_mul(gain).wrapping_add(1 << (SHIFT - 1)).wrapping_shr(SHIFT)
+}
+
 /// Part of a difference of accelerations, Q20, by a share in Q15.
 fn part_of(accel: i32, share: i32) -> i32 {
     if (-0xF_FFFF..=0xF_FFFF).contains(&accel) {
@@ -261,14 +267,13 @@ impl Belief {
 
         let (speed, accel, normal) = if (-0xFFFF..=0xFFFF).contains(&innovation) {
             // Below 0.06 m/s, with fifteen bits of each gain: one product each.
-            let times = |gain: u32, down: u32, shift: u32| {
-                let gain = gain.wrapping_shr(down).min(0x7FFF).cast_signed();
-                innovation
-                    .wrapping_mul(gain)
-                    .wrapping_add(1_i32.wrapping_shl(shift.wrapping_sub(1)))
-                    .wrapping_shr(shift)
+            let accel = if gains.accel < 1 << 19 {
+                times::<12>(innovation, gains.accel.wrapping_shr(4))
+            } else {
+                times::<9>(innovation, gains.accel.wrapping_shr(7))
             };
-            (times(gains.speed, 2, 14), times(gains.accel, 4, 12), times(gains.sharpness, 8, 16))
+            let speed = times::<14>(innovation, gains.speed.wrapping_shr(2));
+            (speed, accel, times::<16>(innovation, gains.sharpness.wrapping_shr(8)))
         } else {
             (
                 mul_shift::<16>(innovation, gains.speed.cast_signed()),
