@@ -261,9 +261,9 @@ impl Beat {
         elapsed
     }
 
-    /// Whether this tick is one of the side's own: what need not be done in every tick is shared out.
-    pub(crate) const fn is_of(&self, side: usize) -> bool {
-        self.odd == (side & 1 == 1)
+    /// Whether this tick is an odd one, counted from the first: what need not be done in every tick takes turns.
+    pub(crate) const fn is_odd(&self) -> bool {
+        self.odd
     }
 }
 

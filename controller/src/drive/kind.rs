@@ -94,7 +94,7 @@ pub struct Feedback {
     pub lead: TurnsPerSecond,
     /// Shaft speed that was wanted at the measurement's instant.
     pub wanted: TurnsPerSecond,
-    /// The trim learns in this tick: it does in every second one, and the sides take turns.
+    /// The trim learns in this tick: it does in every second one.
     pub learns: bool,
 }
 

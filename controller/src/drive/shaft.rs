@@ -1,13 +1,13 @@
 //! The shaft's speed by its encoder, as every law of a drive reads it.
 
 use crate::quantity::{Instant, Micros, Reciprocal, Scale, TurnsPerSecond};
-use crate::sense::{PulseMeter, PulseState, Pulses, Window};
+use crate::sense::{Closing, PulseMeter, PulseState, Pulses, Window};
 
 /// A shaft without an edge for so long when it is told to turn is taken as standing.
 const STANDING: Micros = Micros::from_millis(100);
 
-/// Windows are at least so long.
-const LEAST_WINDOW: Micros = Micros::from_millis(20);
+/// Windows are at least so long, and close in odd ticks: two ticks long while edges are fast.
+const LEAST_WINDOW: Micros = Micros::from_millis(15);
 
 /// Slow shafts keep their window open for so long.
 const SILENCE: Micros = Micros::from_millis(4_000);
@@ -48,7 +48,8 @@ pub(super) struct ShaftState {
 impl ShaftMeter {
     pub(super) fn new(edges_per_turn: u32, two_channel: bool) -> Self {
         let scale = Scale::ratio(1_000_000 << 21, u64::from(edges_per_turn.max(1)));
-        let meter = PulseMeter { least_window: LEAST_WINDOW, silence: SILENCE };
+        let meter =
+            PulseMeter { least_window: LEAST_WINDOW, silence: SILENCE, closing: Closing::Odd };
         Self { meter, two_channel, scale }
     }
 
@@ -85,7 +86,7 @@ impl ShaftMeter {
         }
         // Between edges the shaft turns at most one edge in the time waited.
         let waited = state.pulses.waited();
-        if waited > state.span {
+        if waited > state.span && state.pulses.is_turn(self.meter.closing) {
             let bound = self.one_edge_in(waited.get().max(1));
             let bound = TurnsPerSecond::from_bits(i32::try_from(bound).unwrap_or(i32::MAX));
             if bound < state.measured {

@@ -21,7 +21,7 @@ pub use gains::{Gains, INTERVALS, ModelGains, Quality};
 pub(crate) use ground::Travelled;
 pub use ground::{Followed, Ground, GroundState, MAX_SOURCES};
 pub use lift::{Debounce, DebounceState};
-pub use pulse::{PulseMeter, PulseState, Pulses, Window};
+pub use pulse::{Closing, PulseMeter, PulseState, Pulses, Window};
 pub use report::{
     CourseSample, Direction, HitchSample, LineSample, PositionSample, SpeedReport, SpeedReports,
     SpeedSample,

@@ -53,8 +53,24 @@ pub struct PulseState {
     last: Pulses,
     waited: Micros,
     primed: bool,
+    /// The tick is an odd one, counted from the first.
+    odd: bool,
     /// An edge opened a window; the next one may close it.
     open: bool,
+}
+
+/// In which ticks a window may close: meters that take turns share the work of a tick.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
+pub enum Closing {
+    /// In every tick.
+    #[default]
+    Every,
+    /// In every second one.
+    Even,
+    /// In those between.
+    Odd,
 }
 
 /// A pulse meter.
@@ -66,6 +82,8 @@ pub struct PulseMeter {
     pub least_window: Micros,
     /// After so long without an edge the next one opens a new window instead of closing an old one.
     pub silence: Micros,
+    /// When they may close.
+    pub closing: Closing,
 }
 
 impl PulseMeter {
@@ -77,9 +95,17 @@ impl PulseMeter {
         now: Instant,
     ) -> (u32, Option<Window>) {
         let pulses = pulses.by(now);
+        let odd = !state.odd;
+        state.odd = odd;
+        let closes = state.is_turn(self.closing);
         if !state.primed {
-            *state =
-                PulseState { from: pulses, last: pulses, primed: true, ..PulseState::default() };
+            *state = PulseState {
+                from: pulses,
+                last: pulses,
+                primed: true,
+                odd,
+                ..PulseState::default()
+            };
             state.waited = self.silence;
             return (0, None);
         }
@@ -97,7 +123,9 @@ impl PulseMeter {
             if state.waited >= self.silence {
                 state.open = false;
             }
-            return (0, None);
+            // An edge that came when it was not its turn.
+            let waits = closes && state.open && state.last.count != state.from.count;
+            return (0, if waits { state.close(self.least_window) } else { None });
         }
         let was_silent = state.waited >= self.silence || !state.open;
         state.last = pulses;
@@ -108,7 +136,7 @@ impl PulseMeter {
             state.waited = Micros::ZERO;
             return (edges, None);
         }
-        (edges, state.close(self.least_window))
+        (edges, if closes { state.close(self.least_window) } else { None })
     }
 }
 
@@ -123,6 +151,15 @@ impl PulseState {
         let middle = self.from.edge_at.plus(span.half());
         self.from = self.last;
         Some(Window { edges, span, middle })
+    }
+
+    /// Whether the last reading was one in which a window may close.
+    pub(crate) fn is_turn(&self, closing: Closing) -> bool {
+        match closing {
+            Closing::Every => true,
+            Closing::Even => !self.odd,
+            Closing::Odd => self.odd,
+        }
     }
 
     /// Forgets the open window: the next edge opens a new one.
@@ -152,11 +189,14 @@ impl Window {
 
 #[cfg(test)]
 mod tests {
-    use super::{PulseMeter, PulseState, Pulses};
+    use super::{Closing, PulseMeter, PulseState, Pulses};
     use crate::quantity::{Instant, Micros, Scale};
 
-    const METER: PulseMeter =
-        PulseMeter { least_window: Micros::from_millis(20), silence: Micros::from_millis(300) };
+    const METER: PulseMeter = PulseMeter {
+        least_window: Micros::from_millis(20),
+        silence: Micros::from_millis(300),
+        closing: Closing::Every,
+    };
 
     #[test]
     fn a_window_of_whole_edges_has_the_exact_speed() {

@@ -17,11 +17,14 @@
 //! value is lost at once. No speed is held longer than the source's limit.
 
 use super::{
-    Motion, Outlook, PulseMeter, PulseState, Quality, SpeedReport, SpeedSample, SpeedSource,
-    TrackerState, Window,
+    Closing, Motion, Outlook, PulseMeter, PulseState, Quality, SpeedReport, SpeedSample,
+    SpeedSource, TrackerState, Window,
 };
 use crate::inputs::Inputs;
 use crate::quantity::{Instant, MetresPerSecond, Micros, Reciprocal, Scale, clamp_i32, mul_shift};
+
+/// Windows of pulses are at least so long, and close in even ticks: two ticks long while pulses are fast.
+const LEAST_WINDOW: Micros = Micros::from_millis(15);
 
 /// Steepest slowing of a tractor that is believed: 6 m/s², Q20 per µs, times 2^16: 6 · 2^36 / 10^6.
 const STEEPEST_SLOWING: i32 = 412_317;
@@ -110,8 +113,11 @@ impl Source {
         let scale = Scale::ratio(1_000_000 << 36, u64::from(per_metre));
         // A silence of six spacings at a creep of 0.1 m/s, 0.3 s at least, 2 s at most.
         let silence = Reciprocal::of(per_metre).times(60_000_000, 16).clamp(300_000, 2_000_000);
-        let meter =
-            PulseMeter { least_window: Micros::from_millis(20), silence: Micros::new(silence) };
+        let meter = PulseMeter {
+            least_window: LEAST_WINDOW,
+            silence: Micros::new(silence),
+            closing: Closing::Even,
+        };
         // 10^6 µm · 2^16 / bits, Q20.
         let length = (1_000_000_i64 << 36).checked_div(i64::from(per_metre)).unwrap_or(0);
         let near = (1_000_000_u64 << 22).checked_div(u64::from(per_metre)).unwrap_or(0);

@@ -141,7 +141,7 @@ impl State {
                 lines: &self.lines,
                 stopped: self.master.stopped(),
                 twin,
-                learns: self.beat.is_of(index),
+                learns: self.beat.is_odd(),
                 now: &now,
             };
             let done = work.tick(memory, index, *read, out);
