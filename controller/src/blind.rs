@@ -45,8 +45,10 @@ impl Blind {
 
     /// Edges that a shaft at the speed that is wanted gives in a tick; the part of one is kept.
     pub(crate) fn edges(&mut self, wanted: TurnsPerSecond, per_turn: u32, elapsed: Micros) -> u32 {
-        let turns = mul_wide(wanted.to_bits().max(0), clamp_i32(i64::from(elapsed.get())));
-        let edges = turns.saturating_mul(i64::from(per_turn));
+        // 25 bits of a shaft speed, 17 of a tick that came at all and 16 of an encoder: no product wraps.
+        let micros = elapsed.get().min(100_000).cast_signed();
+        let turns = mul_wide(wanted.to_bits().max(0), micros);
+        let edges = turns.wrapping_mul(i64::from(per_turn & 0xFFFF));
         let sum = per_million(edges).saturating_add(i64::from(self.rest));
         self.rest = clamp_i32(sum & ((1 << 21) - 1)).unsigned_abs();
         clamp_i32(sum.wrapping_shr(21)).max(0).unsigned_abs()
@@ -64,7 +66,7 @@ impl Blind {
             self.lost = true;
             self.by_map = false;
         }
-        if self.follows.update(turns && follows, elapsed, LOST_FOR) {
+        if self.lost && self.follows.update(turns && follows, elapsed, LOST_FOR) {
             self.lost = false;
             self.by_map = false;
         }

@@ -264,7 +264,8 @@ impl GapState {
 
 /// Micrometres in whole millimetres, held at the end of 32 bits; without a 64-bit division.
 fn millimetres(micrometres: u64) -> u32 {
-    let wide = i64::try_from(micrometres.saturating_mul(1_000)).unwrap_or(i64::MAX);
+    // 17 000 km: nothing is bare for longer.
+    let wide = micrometres.min(1 << 44).wrapping_mul(1_000).cast_signed();
     u32::try_from(per_million(wide)).unwrap_or(u32::MAX)
 }
 

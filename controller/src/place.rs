@@ -11,7 +11,8 @@
 //! back to a gap a few kilometres away, not for survey.
 
 use crate::quantity::{
-    Course, Micrometres, Position, Reciprocal, clamp_i32, course_of, mul_shift, mul_wide, sin_cos,
+    Course, Micrometres, Position, Reciprocal, clamp_i32, course_of, mul_shift, mul_wide, quotient,
+    sin_cos,
 };
 
 /// 10^-7 degrees on a great circle, µm: 2π · 6 378 137 m / 3.6e9.
@@ -50,7 +51,8 @@ pub(crate) fn opener(
     let along = |part: i32, length: Micrometres| mul_shift::<30>(part, length.get());
     let to_north = along(east, left).saturating_sub(along(north, back));
     let to_east = along(east, back).saturating_add(along(north, left)).saturating_neg();
-    let latitude = to_north / STEP_UM;
+    let steps = quotient(to_north.unsigned_abs(), STEP_UM.unsigned_abs()).cast_signed();
+    let latitude = if to_north < 0 { steps.saturating_neg() } else { steps };
     // 11 132 µm · cos in Q10; 11 132 · 2^10 = 11 399 168.
     let step = mul_shift::<30>(cosine(antenna.latitude()), 11_399_168).max(1);
     let steps = Reciprocal::of(step.unsigned_abs()).times(to_east.unsigned_abs(), 10);

@@ -214,7 +214,9 @@ impl Drive {
     pub(crate) fn edges_to_come(&self, state: &DriveState, edges_per_turn: u32) -> u32 {
         let time = self.dead_time.saturating_add(self.lag);
         let turns = mul_wide(state.measured().to_bits().max(0), clamp_i32(i64::from(time.get())));
-        let edges = per_million(turns).saturating_mul(i64::from(edges_per_turn)).wrapping_shr(21);
+        // 32 bits of a turn and 16 of an encoder.
+        let edges =
+            per_million(turns).wrapping_mul(i64::from(edges_per_turn & 0xFFFF)).wrapping_shr(21);
         clamp_i32(edges).max(0).unsigned_abs()
     }
 

@@ -183,7 +183,7 @@ impl Proportional {
     }
 
     /// The correction of a shaft speed, Q21, within its limit.
-    #[inline(always)]
+    #[inline(never)]
     fn held(&self, state: &ProportionalState, shaft: i32) -> Corrected {
         let trimmed = i64::from(state.trimmed(shaft));
         self.correction.hold(shaft, trimmed.saturating_sub(i64::from(shaft)))
@@ -233,7 +233,7 @@ impl ProportionalState {
     }
 
     /// A shaft speed with the trim on it, Q21.
-    #[inline(always)]
+    #[inline]
     fn trimmed(&self, shaft: i32) -> i32 {
         let gain = clamp_i32(self.gain.wrapping_shr(16));
         let trim =

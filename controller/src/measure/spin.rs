@@ -13,7 +13,7 @@
 //! The opening is looked for in steps of [`FINE_STEP`] for [`REACH`] to both sides of the command at which it is
 //! thought to lie, upward and downward, so that a spool that sticks shows as two opening commands.
 
-use crate::quantity::{Command, Micros};
+use crate::quantity::{Command, Micros, quotient};
 
 /// How far the opening is looked for, below and above the expected one: 0.12 of full command.
 const REACH: u16 = 7_864;
@@ -112,8 +112,12 @@ impl SpinPlan {
         if since >= self.length() {
             return None;
         }
-        let hold = since.get().checked_div(self.config.hold.get())?;
-        let place = u16::try_from(hold.checked_rem(HOLDS)?).ok()?;
+        let mut hold = quotient(since.get(), self.config.hold.get());
+        // A run has few repeats.
+        while hold >= HOLDS {
+            hold = hold.wrapping_sub(HOLDS);
+        }
+        let place = u16::try_from(hold).ok()?;
         Some(Command::from_bits(self.staircase(place)))
     }
 
@@ -134,7 +138,7 @@ impl SpinPlan {
             return lowest.saturating_add(FINE_STEP.saturating_mul(step));
         };
         let room = u32::from(u16::MAX.saturating_sub(highest));
-        let above = room.saturating_mul(u32::from(coarse)) / COARSES;
+        let above = quotient(room.wrapping_mul(u32::from(coarse)), COARSES);
         highest.saturating_add(u16::try_from(above).unwrap_or(u16::MAX))
     }
 }

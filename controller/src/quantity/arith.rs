@@ -16,7 +16,7 @@ pub(crate) const fn mul_wide(a: i32, b: i32) -> i64 {
 }
 
 /// The two words of `a · b`: the sum of four products of halves, of which none overflows.
-#[inline(always)]
+#[inline]
 const fn product(a: i32, b: i32) -> (i32, u32) {
     let (a_high, a_low) = (a.wrapping_shr(16), a & 0xFFFF);
     let (b_high, b_low) = (b.wrapping_shr(16), b & 0xFFFF);
@@ -31,23 +31,41 @@ const fn product(a: i32, b: i32) -> (i32, u32) {
 }
 
 /// `a · b / 2^SHIFT`, rounded half up, held at the ends of 32 bits.
-#[inline(never)]
+#[inline(always)]
 pub(crate) const fn mul_shift<const SHIFT: u32>(a: i32, b: i32) -> i32 {
     const { assert!(SHIFT >= 1 && SHIFT <= 31, "the result comes from both words") };
-    let (high, low) = product(a, b);
-    let (low, carry) = low.overflowing_add(1 << (SHIFT - 1));
+    // The one that the tick wants most often has a copy of its own, which is a fifth faster.
+    if SHIFT == 16 { mul_shift_16(a, b) } else { mul_shift_by(a, b, SHIFT) }
+}
+
+#[inline(never)]
+const fn mul_shift_16(a: i32, b: i32) -> i32 {
+    shifted(product(a, b), 16)
+}
+
+#[inline(never)]
+const fn mul_shift_by(a: i32, b: i32, shift: u32) -> i32 {
+    shifted(product(a, b), shift)
+}
+
+/// Both words by `2^shift`, rounded half up, held at the ends of 32 bits.
+#[inline]
+const fn shifted((high, low): (i32, u32), shift: u32) -> i32 {
+    let below = shift.wrapping_sub(1);
+    let (low, carry) = low.overflowing_add(1_u32.wrapping_shl(below));
     let high = if carry { high.wrapping_add(1) } else { high };
     // The sign of the result, and every bit above it.
-    let above = high >> (SHIFT - 1);
+    let above = high.wrapping_shr(below);
     if above == 0 || above == -1 {
-        (high.cast_unsigned() << (32 - SHIFT) | low >> SHIFT).cast_signed()
+        let upper = high.cast_unsigned().wrapping_shl(32_u32.wrapping_sub(shift));
+        (upper | low.wrapping_shr(shift)).cast_signed()
     } else {
         high.wrapping_shr(31) ^ i32::MAX
     }
 }
 
 /// `a · b / 2^15`, rounded half up, for a `b` of 0 to 2^15 and most often an `a` below 2^16: then one product does.
-#[inline(always)]
+#[inline]
 pub(crate) fn part_q15(a: i32, b: i32) -> i32 {
     if (-0xFFFF..=0xFFFF).contains(&a) {
         return a.wrapping_mul(b).wrapping_add(1 << 14).wrapping_shr(15);
@@ -56,7 +74,7 @@ pub(crate) fn part_q15(a: i32, b: i32) -> i32 {
 }
 
 /// The two words of `a · b` without signs.
-#[inline(always)]
+#[inline]
 const fn product_unsigned(a: u32, b: u32) -> (u32, u32) {
     let (a_high, a_low) = (a.wrapping_shr(16), a & 0xFFFF);
     let (b_high, b_low) = (b.wrapping_shr(16), b & 0xFFFF);
@@ -158,7 +176,7 @@ pub(crate) fn divide_wide_signed(top: i128, bottom: i128) -> Option<i128> {
 /// `value` shifted up until its highest bit is set, and by how much; one for zero.
 ///
 /// By halves: a Cortex-M0+ does not count leading zeros.
-#[inline(always)]
+#[inline]
 const fn normal(value: u32) -> (u32, u32) {
     let mut x = if value == 0 { 1 } else { value };
     let mut up = 0_u32;
@@ -202,7 +220,7 @@ const fn seeds() -> [u8; 128] {
 }
 
 /// `2^47 / x` for an `x` with its highest bit set, to 14 bits: a seed and one Newton step.
-#[inline(always)]
+#[inline]
 fn inverse_16(x: u32) -> u32 {
     let index = usize::try_from(x.wrapping_shr(24) & 0x7F).unwrap_or(0);
     let seed = u32::from(SEEDS.get(index).copied().unwrap_or(128)).wrapping_shl(8);
@@ -239,8 +257,7 @@ impl Reciprocal {
     /// `number / d · 2^fraction_bits`, held at the end of 32 bits.
     #[inline(never)]
     pub(crate) fn times(self, number: u32, fraction_bits: u32) -> u32 {
-        let words = product_unsigned(self.mantissa, number);
-        shift_right(words, self.shift.saturating_sub(fraction_bits))
+        shift_right(mul_unsigned(self.mantissa, number), self.shift.saturating_sub(fraction_bits))
     }
 
     /// `scale · number / d`, held at the end of 32 bits.
@@ -249,22 +266,25 @@ impl Reciprocal {
         // By a call: of an upper word alone the compiler makes its own 64-bit product.
         let factor = mul_unsigned(self.mantissa, scale.mantissa).wrapping_shr(32);
         let factor = u32::try_from(factor).unwrap_or(u32::MAX);
-        let (high, low) = product_unsigned(factor, number);
+        let product = mul_unsigned(factor, number);
         // Of the shift, 32 bits have been taken already.
         let shift =
             self.shift.cast_signed().saturating_add(i32::from(scale.shift)).saturating_sub(32);
         if shift < 0 {
             let up = shift.unsigned_abs();
-            let fits = high == 0 && up < 32 && low.leading_zeros() >= up;
-            return if fits || low == 0 { low.wrapping_shl(up) } else { u32::MAX };
+            let low = u32::try_from(product).unwrap_or(u32::MAX);
+            let fits = up < 32 && low.wrapping_shl(up).wrapping_shr(up) == low;
+            return if fits { low.wrapping_shl(up) } else { u32::MAX };
         }
-        shift_right((high, low), shift.unsigned_abs())
+        shift_right(product, shift.unsigned_abs())
     }
 }
 
 /// `words / 2^shift`, rounded half up, held at the end of 32 bits.
-#[inline(always)]
-const fn shift_right((high, low): (u32, u32), shift: u32) -> u32 {
+#[inline(never)]
+const fn shift_right(words: u64, shift: u32) -> u32 {
+    #[expect(clippy::cast_possible_truncation, reason = "the two words of it")]
+    let (high, low) = (words.wrapping_shr(32) as u32, words as u32);
     if shift == 0 {
         return if high == 0 { low } else { u32::MAX };
     }
@@ -287,6 +307,13 @@ const fn shift_right((high, low): (u32, u32), shift: u32) -> u32 {
     } else {
         high.wrapping_shl(32_u32.wrapping_sub(shift)) | low.wrapping_shr(shift)
     }
+}
+
+/// `number / d`, rounded towards zero, for a quotient below 2^26: by the reciprocal, and put right by one.
+#[inline(never)]
+pub(crate) fn quotient(number: u32, d: u32) -> u32 {
+    let near = Reciprocal::of(d).times(number, 0);
+    if near.wrapping_mul(d) > number { near.wrapping_sub(1) } else { near }
 }
 
 /// A positive constant with its own exponent: `mantissa · 2^-shift`, to 31 bits.

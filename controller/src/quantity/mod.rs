@@ -27,7 +27,7 @@ mod whole;
 pub use angle::Course;
 pub(crate) use arith::{
     Inverse, Reciprocal, Scale, clamp_i32, divide_wide, divide_wide_signed, mul_shift,
-    mul_unsigned, mul_wide, part_q15, per_million, share_q15,
+    mul_unsigned, mul_wide, part_q15, per_million, quotient, share_q15,
 };
 pub use fixed_point::{
     Command, MetresPerSecond, MetresPerSecondSquared, MilligramsPerSquareMetre, PulsesPerMetre,

@@ -81,11 +81,11 @@ impl Ground {
         else {
             return;
         };
-        let chosen = self.scaled(state, state.chosen, now).speed;
+        let chosen = self.scaled(state, state.chosen, now);
         let moving = state.status_of(state.chosen) == GroundStatus::Moving;
         let mut apart = false;
         if state.status_of(place) == GroundStatus::Moving {
-            let other = self.scaled(state, place, now).speed;
+            let other = self.scaled(state, place, now);
             let fast = other.to_bits() > COMPARED_FROM;
             // A source that stands, or says so, while another one moves.
             let stands = !moving || chosen.to_bits() < COMPARED_FROM / 4;

@@ -21,9 +21,11 @@
 
 use super::ratio::{ONE, Ratio};
 use super::source::{PulseChannel, Source, SourceState};
-use super::{Direction, GroundStatus, Motion, Outlook, SpeedSource};
+use super::{Direction, GroundStatus, Outlook, SpeedSource};
 use crate::inputs::Inputs;
-use crate::quantity::{Instant, MetresPerSecond, Micros, PulsesPerMetre, mul_shift, mul_wide};
+use crate::quantity::{
+    Instant, MetresPerSecond, Micros, PulsesPerMetre, mul_shift, mul_wide, quotient,
+};
 use heapless::Vec;
 
 /// Most sources of ground speed.
@@ -201,23 +203,23 @@ impl Ground {
     /// Whether a better source says what the followed one does: within 5 % and 0.1 m/s.
     fn agrees(&self, state: &GroundState, better: u8, now: Instant) -> bool {
         let want = self.speed(state, now).to_bits().saturating_abs();
-        let have = self.scaled(state, better, now).speed.to_bits();
+        let have = self.scaled(state, better, now).to_bits();
         let bridge = state.bridges.get(usize::from(better)).map_or(ONE, Ratio::value);
         let plain = want.abs_diff(have);
         let bridged = want.abs_diff(mul_shift::<16>(have, bridge));
-        plain.min(bridged) <= (want.unsigned_abs() / 20).saturating_add(104_858)
+        plain.min(bridged) <= quotient(want.unsigned_abs(), 20).saturating_add(104_858)
     }
 
     pub(super) fn places(&self) -> impl Iterator<Item = u8> + use<> {
         0..u8::try_from(self.sources.len()).unwrap_or(0)
     }
 
-    /// Motion by one source, by its own scale.
+    /// Speed by one source, by its own scale.
     #[inline(never)]
-    pub(super) fn scaled(&self, state: &GroundState, place: u8, at: Instant) -> Motion {
+    pub(super) fn scaled(&self, state: &GroundState, place: u8, at: Instant) -> MetresPerSecond {
         let index = usize::from(place);
-        let Some(memory) = state.sources.get(index) else { return Motion::default() };
-        memory.motion(at).times(self.scale(state, place))
+        let Some(memory) = state.sources.get(index) else { return MetresPerSecond::ZERO };
+        memory.outlook(at).times(self.scale(state, place)).speed()
     }
 
     /// Scale of one source, Q16.
@@ -229,6 +231,7 @@ impl Ground {
     }
 
     /// The motion of the drill at `at` and how it goes on: zero where no source is believed, negative backwards.
+    #[inline(never)]
     pub(crate) fn outlook(&self, state: &GroundState, at: Instant) -> Outlook {
         if let Some(by_hand) = state.hand() {
             return Outlook::steady(by_hand).towards(state.direction);
@@ -239,16 +242,9 @@ impl Ground {
         outlook.times(scale).times(state.fade.0).towards(state.direction)
     }
 
-    /// Ground speed alone: half the work.
-    #[inline(never)]
-    pub fn speed(&self, state: &GroundState, at: Instant) -> MetresPerSecond {
-        if let Some(by_hand) = state.hand() {
-            return Motion::steady(by_hand).towards(state.direction).speed;
-        }
-        let index = usize::from(state.chosen);
-        let Some(memory) = state.sources.get(index) else { return MetresPerSecond::ZERO };
-        let motion = Motion::steady(memory.speed(at)).times(self.scale(state, state.chosen));
-        motion.times(state.fade.0).towards(state.direction).speed
+    /// The speed of the drill at `at`.
+    pub(crate) fn speed(&self, state: &GroundState, at: Instant) -> MetresPerSecond {
+        self.outlook(state, at).speed()
     }
 
     /// Ground speed now, first bounded by what the wait since the last pulse allows, then not.
@@ -259,21 +255,22 @@ impl Ground {
         let Some((source, memory)) = followed.filter(|_| state.hand().is_none()) else {
             return [free; 2];
         };
-        let plain = self.scale(state, state.chosen) == ONE && state.fade.0 == ONE;
-        if plain && source.allows(&state.channel, free) {
+        let Some(most) = source.most(&state.channel) else { return [free; 2] };
+        // Where another source says that the drill goes on, pulses that cease as no tractor stops are held till they
+        // are lost.
+        let others_go_on = memory.is_suspect()
+            && self.places().any(|place| {
+                place != state.chosen
+                    && state.bridges.get(usize::from(place)).is_some_and(Ratio::is_known)
+                    && state.status_of(place) == GroundStatus::Moving
+            });
+        if others_go_on {
             return [free; 2];
         }
-        let others_go_on = self.places().any(|place| {
-            place != state.chosen
-                && state.bridges.get(usize::from(place)).is_some_and(Ratio::is_known)
-                && state.status_of(place) == GroundStatus::Moving
-        });
-        let Some(most) = source.most(memory, &state.channel, others_go_on) else {
-            return [free; 2];
-        };
-        let most = Motion::steady(most).times(self.scale(state, state.chosen)).times(state.fade.0);
+        let most = Outlook::steady(most).times(self.scale(state, state.chosen));
+        let most = most.times(state.fade.0).speed();
         // Backwards the bound lies on the other side.
-        let bounded = free.min(most.speed).max(MetresPerSecond::ZERO.saturating_sub(most.speed));
+        let bounded = free.min(most).max(MetresPerSecond::ZERO.saturating_sub(most));
         [bounded, free]
     }
 
@@ -317,9 +314,9 @@ fn beyond(length: i64, pulses: u32, off: i32) -> i64 {
     if off == 0 || pulses == 0 {
         return 0;
     }
-    // A tick has few pulses: two thousand at the most count here.
-    let share = pulses.min(2_000).cast_signed().wrapping_mul(off.clamp(-(1 << 19), 1 << 19));
-    length.saturating_mul(i64::from(share)).wrapping_shr(16)
+    // A tick has a thousand pulses at the most, and no scale is above two: 26 bits, and 32 of the length.
+    let share = pulses.min(1_000).cast_signed().wrapping_mul(off.min(ONE).max(-ONE));
+    length.wrapping_shr(8).wrapping_mul(i64::from(share)).wrapping_shr(8)
 }
 
 /// Speeds below this are rest for the distance integral: 0.03 m/s, Q20.

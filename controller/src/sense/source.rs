@@ -85,6 +85,8 @@ pub(crate) struct SourceState {
 pub(crate) struct PulseChannel {
     state: PulseState,
     edges: u32,
+    /// The most that the speed can be by the wait for an edge, Q20; held while edges come.
+    most: i32,
 }
 
 /// A source of ground speed, its numbers worked out.
@@ -97,8 +99,6 @@ pub(crate) struct Source {
     scale: Scale,
     /// µm Q20.
     pulse_length: i64,
-    /// m/s Q10 · 16 µs per edge, rounded down.
-    near: u32,
     meter: PulseMeter,
 }
 
@@ -120,9 +120,7 @@ impl Source {
         };
         // 10^6 µm · 2^16 / bits, Q20.
         let length = (1_000_000_i64 << 36).checked_div(i64::from(per_metre)).unwrap_or(0);
-        let near = (1_000_000_u64 << 22).checked_div(u64::from(per_metre)).unwrap_or(0);
-        let near = u32::try_from(near).unwrap_or(u32::MAX);
-        Self { config, scale, pulse_length: length, near, meter }
+        Self { config, scale, pulse_length: length, meter }
     }
 
     /// Length of a pulse, µm Q20; none without pulses.
@@ -172,6 +170,7 @@ impl Source {
     fn take_pulses(&self, state: &mut SourceState, channel: &mut PulseChannel, inputs: &Inputs) {
         let (edges, window) = self.meter.update(&mut channel.state, inputs.ground, inputs.now);
         channel.edges = edges;
+        channel.most = i32::MAX;
         if let Some(window) = window {
             self.take_window(state, window);
             return;
@@ -181,8 +180,8 @@ impl Source {
         }
         if state.status == GroundStatus::Moving {
             let waited = channel.state.waited();
-            let bound = self.bound(waited);
-            let fall = state.last_speed.saturating_sub(bound);
+            channel.most = self.bound(waited);
+            let fall = state.last_speed.saturating_sub(channel.most);
             // fall / waited > 6 m/s²; µs · (m/s² Q20) / 10^6 is m/s Q20.
             let believable = mul_shift::<16>(clamp_i32(i64::from(waited.get())), STEEPEST_SLOWING);
             state.suspect = fall > believable;
@@ -218,42 +217,17 @@ impl Source {
         i32::try_from(bits).unwrap_or(i32::MAX)
     }
 
-    /// Whether the wait since the last pulse surely allows a speed: both rounded up, without a quotient.
-    pub(crate) fn allows(&self, channel: &PulseChannel, speed: MetresPerSecond) -> bool {
-        let speed = speed.to_bits();
-        let waited = channel.state.waited().get().wrapping_shr(4);
-        // 16 m/s and 2 s: the product stays within 32 bits.
-        if !(0..1 << 24).contains(&speed) || waited >= 1 << 17 {
-            return false;
-        }
-        let speed = speed.unsigned_abs().wrapping_shr(10);
-        speed.wrapping_add(1).wrapping_mul(waited.wrapping_add(1)) <= self.near
-    }
-
-    /// The most that the speed can be by the wait since the last pulse; none for samples. Where another source says
-    /// that the drill goes on, pulses that cease as no tractor stops are `held` till they are lost.
-    pub(crate) fn most(
-        &self,
-        state: &SourceState,
-        channel: &PulseChannel,
-        held: bool,
-    ) -> Option<MetresPerSecond> {
-        match self.config {
-            SpeedSource::Pulses { .. } if !(held && state.suspect) => {
-                Some(MetresPerSecond::from_bits(self.bound(channel.state.waited())))
-            }
-            SpeedSource::Pulses { .. } | SpeedSource::Samples { .. } => None,
-        }
+    /// The most that the speed can be by the wait since the last pulse; none for samples, and while pulses come.
+    pub(crate) fn most(&self, channel: &PulseChannel) -> Option<MetresPerSecond> {
+        let waits = matches!(self.config, SpeedSource::Pulses { .. }) && channel.most < i32::MAX;
+        waits.then(|| MetresPerSecond::from_bits(channel.most))
     }
 }
 
 impl SourceState {
-    /// Ground speed and acceleration at `at`, zero where the source is not believed.
-    pub(crate) fn motion(&self, at: Instant) -> Motion {
-        if self.status != GroundStatus::Moving || !self.tracker.is_live() {
-            return Motion::default();
-        }
-        self.tracker.motion(at)
+    /// Pulses have ceased as no tractor stops.
+    pub(crate) const fn is_suspect(&self) -> bool {
+        self.suspect
     }
 
     /// The motion at `at` and how it goes on.
@@ -262,14 +236,6 @@ impl SourceState {
             return Outlook::default();
         }
         self.tracker.outlook(at)
-    }
-
-    /// Ground speed alone.
-    pub(crate) fn speed(&self, at: Instant) -> MetresPerSecond {
-        if self.status != GroundStatus::Moving || !self.tracker.is_live() {
-            return MetresPerSecond::ZERO;
-        }
-        self.tracker.speed(at)
     }
 
     /// The source is not to be believed.

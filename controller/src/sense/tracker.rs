@@ -56,35 +56,6 @@ pub struct Motion {
     pub accel: MetresPerSecondSquared,
 }
 
-impl Motion {
-    /// A speed that does not change.
-    pub(crate) const fn steady(speed: MetresPerSecond) -> Self {
-        Self { speed, accel: MetresPerSecondSquared::ZERO }
-    }
-
-    /// The motion on another scale, Q16.
-    pub(crate) fn times(self, scale: i32) -> Self {
-        if scale == 1 << 16 {
-            return self;
-        }
-        Self {
-            speed: MetresPerSecond::from_bits(mul_shift::<16>(self.speed.to_bits(), scale)),
-            accel: MetresPerSecondSquared::from_bits(mul_shift::<16>(self.accel.to_bits(), scale)),
-        }
-    }
-
-    /// The motion in a direction: backwards the speed is negative whatever the source says.
-    pub(crate) fn towards(self, direction: Direction) -> Self {
-        match direction {
-            Direction::Reverse if self.speed > MetresPerSecond::ZERO => Self {
-                speed: MetresPerSecond::ZERO.saturating_sub(self.speed),
-                accel: MetresPerSecondSquared::ZERO.saturating_sub(self.accel),
-            },
-            Direction::Reverse | Direction::Forward => self,
-        }
-    }
-}
-
 /// What one model believes at the instant of the last measurement, raw Q20.
 #[derive(Clone, Copy, Debug, Default)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
@@ -110,7 +81,7 @@ pub struct TrackerState {
 }
 
 /// Carries a model over `interval`: what acceleration adds to speed (s, Q20), what is left of it (Q16).
-#[inline(always)]
+#[inline]
 fn carry(model: usize, interval: Micros) -> (i32, i32) {
     // Products of 32 bits: 250 000 steps of 16 µs at the most.
     let steps = interval.get().min(FARTHEST).wrapping_shr(4);
@@ -129,6 +100,16 @@ fn carry(model: usize, interval: Micros) -> (i32, i32) {
 /// An acceleration in Q12, held at 8 m/s²: with 16 bits of the other factor its product is one of 32.
 fn coarse(accel: i32) -> i32 {
     accel.saturating_add(1 << 7).wrapping_shr(8).max(-0x7FFF).min(0x7FFF)
+}
+
+/// What an acceleration, Q20, adds to a speed: finer where the time is short, as between pulses.
+fn gained_of(accel: i32, adds: i32) -> i32 {
+    let short = adds.wrapping_shr(5);
+    if short < 1 << 11 && (-0x7F_FFFF..=0x7F_FFFF).contains(&accel) {
+        // 0.06 s and 8 m/s²: 11 and 20 bits.
+        return accel.wrapping_shr(3).wrapping_mul(short).wrapping_add(1 << 11).wrapping_shr(12);
+    }
+    gained(coarse(accel), adds)
 }
 
 /// What is left of an acceleration, Q20; Q16 of it below 1 m/s², where one product does.
@@ -223,7 +204,7 @@ impl Outlook {
         Self { speed: times(self.speed), pulls: self.pulls.map(times) }
     }
 
-    /// The same in a direction, as [`Motion::towards`].
+    /// The same in a direction, backwards the speed is negative whatever the source says.
     pub(crate) fn towards(self, direction: Direction) -> Self {
         match direction {
             Direction::Reverse if self.speed > 0 => Self {
@@ -256,7 +237,7 @@ impl Belief {
     fn carried(self, model: usize, interval: Micros) -> Self {
         let (adds, left) = carry(model, interval);
         Self {
-            speed: self.speed.saturating_add(gained(coarse(self.accel), adds)),
+            speed: self.speed.saturating_add(gained_of(self.accel, adds)),
             accel: left_of(self.accel, left),
         }
     }
@@ -392,29 +373,18 @@ impl TrackerState {
     }
 
     /// Speed and acceleration at `at`, extrapolated from the last measurement; held before it.
-    #[inline(never)]
     pub fn motion(&self, at: Instant) -> Motion {
-        let horizon = at.since_or_zero(self.at);
-        let (steady_adds, steady_left) = carry(0, horizon);
-        let (manoeuvre_adds, manoeuvre_left) = carry(1, horizon);
-        let [steady, manoeuvre] = self.pulls;
-        let gained = gained(steady, steady_adds).saturating_add(gained(manoeuvre, manoeuvre_adds));
-        let [steady, manoeuvre] = [faded(steady, steady_left), faded(manoeuvre, manoeuvre_left)];
+        let Outlook { speed, pulls: [steady, manoeuvre] } = self.outlook(at);
         let accel = steady.saturating_add(manoeuvre).wrapping_shl(8);
         Motion {
-            speed: MetresPerSecond::from_bits(self.speed.saturating_add(gained)),
+            speed: MetresPerSecond::from_bits(speed),
             accel: MetresPerSecondSquared::from_bits(accel),
         }
     }
 
     /// The speed alone.
-    #[inline(never)]
-    pub fn speed(&self, at: Instant) -> MetresPerSecond {
-        let horizon = at.since_or_zero(self.at);
-        let [steady, manoeuvre] = self.pulls;
-        let gained = gained(steady, carry(0, horizon).0)
-            .saturating_add(gained(manoeuvre, carry(1, horizon).0));
-        MetresPerSecond::from_bits(self.speed.saturating_add(gained))
+    pub(crate) fn speed(&self, at: Instant) -> MetresPerSecond {
+        self.outlook(at).speed()
     }
 }
 

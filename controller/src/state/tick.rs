@@ -331,7 +331,7 @@ impl State {
 }
 
 /// The worse of two items: a latch before a pause before an alarm, then the lower number.
-#[inline(always)]
+#[inline]
 pub(crate) fn worse(a: Option<Item>, b: Option<Item>) -> Option<Item> {
     // Most often there is nothing to tell.
     if b.is_none() { a } else { worse_of(a, b) }

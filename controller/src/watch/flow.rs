@@ -10,7 +10,7 @@ pub(crate) struct Lasting(Micros);
 
 impl Lasting {
     /// Adds a tick; `true` once the condition has lasted for `limit`.
-    #[inline(always)]
+    #[inline]
     pub(crate) fn update(&mut self, holds: bool, elapsed: Micros, limit: Micros) -> bool {
         if !holds {
             self.0 = Micros::ZERO;
@@ -42,7 +42,11 @@ impl Flow {
         elapsed: Micros,
         delivery: Micros,
     ) {
-        let without = turns && seen == Some(false);
+        if seen != Some(false) {
+            *self = Self::default();
+            return;
+        }
+        let without = turns;
         self.missing = self.without.update(without, elapsed, delivery.saturating_add(FLOW_WITHIN));
     }
 
