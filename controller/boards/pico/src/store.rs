@@ -3,7 +3,7 @@
 use crate::board::CAPTURE_RATE;
 use controller::drive::ValveKind;
 use controller::settings::image::{self, ImageError, MAX_IMAGE};
-use controller::{Settings, SettingsError};
+use controller::{Settings, SettingsConfig, SettingsError};
 use core::fmt;
 
 /// Its address: the last 4 KiB of 2 MiB. `memory.x` keeps the program out of it.
@@ -45,7 +45,9 @@ fn bytes() -> &'static [u8] {
 /// What the image says.
 #[derive(Clone, Debug)]
 pub(crate) struct Stored {
-    /// The settings, checked.
+    /// The settings as the image has them.
+    pub(crate) config: SettingsConfig,
+    /// The same, checked.
     pub(crate) settings: Settings,
     /// The image's fingerprint.
     pub(crate) fingerprint: u32,
@@ -67,12 +69,12 @@ pub(crate) fn settings() -> Result<Stored, Refused> {
         return Err(Refused::Sides(config.sides.len()));
     }
     // What this board takes, whatever the bench's took.
-    config.capture_rate = config.capture_rate.min(CAPTURE_RATE);
+    let took = config.capture_rate;
+    config.capture_rate = took.min(CAPTURE_RATE);
+    let settings = Settings::new(&config).map_err(Refused::Settings)?;
+    config.capture_rate = took;
     let side = |index: usize| config.sides.get(index);
-    Ok(Stored {
-        settings: Settings::new(&config).map_err(Refused::Settings)?,
-        fingerprint: image::fingerprint(bytes),
-        valves: [0, 1].map(|index| side(index).map(|side| side.valve)),
-        two_channel: [0, 1].map(|index| side(index).is_some_and(|side| side.two_channel)),
-    })
+    let valves = [0, 1].map(|index| side(index).map(|side| side.valve));
+    let two_channel = [0, 1].map(|index| side(index).is_some_and(|side| side.two_channel));
+    Ok(Stored { config, settings, fingerprint: image::fingerprint(bytes), valves, two_channel })
 }
