@@ -18,6 +18,7 @@ const BX_LR = 0x4770;
 const BKPT = 0xbe00;
 const PAGE = 256;
 const SECTOR = 4096;
+const CAPACITY = 0x200000;
 
 // Typical for 2 MiB of serial flash (common practice); worst: 3 and 400 ms.
 export const TYPICAL = { program: 0.7e6, erase: 45e6, clockOut: 0.1e6 }; // ns a page, a sector, a page's bytes
@@ -40,7 +41,7 @@ export class Chip extends RP2040 {
 
 export class Rom {
   constructor(chip, times = TYPICAL) {
-    Object.assign(this, { chip, times, busy: null, left: false, flushed: true, operations: [], cut: null });
+    Object.assign(this, { chip, times, busy: null, left: false, flushed: true, operations: [], cut: null, onOperation() {} });
     this.words = new DataView(chip.bootrom.buffer);
     const half = (address, value) => this.words.setUint16(address, value, true);
     half(0x14, TABLE);
@@ -102,6 +103,7 @@ export class Rom {
     this.flushed = false;
     this.operations.push(this.busy);
     if (this.cut && this.operations.length >= this.cut.operation) this.cut.at = nanos + this.cut.share * takes;
+    this.onOperation(this.busy);
   }
 
   // Cuts the power in the n-th operation from now on, after a share of it.
@@ -116,33 +118,38 @@ export class Rom {
     if (this.cut && clock.nanos >= this.cut.at) this.tear();
     if (busy === null || core.PC !== busy.wait) return false;
     if (clock.nanos < busy.end) return true;
-    this.#change(busy.bytes.length);
+    this.#change(this.chip.flash, busy.bytes.length);
     this.busy = null;
     return false;
   }
 
-  #change(length) {
+  #change(flash, length) {
     const { kind, offset, bytes } = this.busy;
     for (let at = 0; at < length; at += 1) {
-      this.chip.flash[offset + at] = kind === 'program' ? this.chip.flash[offset + at] & bytes[at] : 0xff;
+      flash[offset + at] = kind === 'program' ? flash[offset + at] & bytes[at] : 0xff;
     }
+  }
+
+  // What a flash holds when the power is cut after a share of what is under way: bytes programmed by then, one half done;
+  // of an erase bits that went to one at random, few in its first half.
+  torn(share, flash = this.chip.flash.slice(0, CAPACITY)) {
+    const { kind, offset, bytes, begin } = this.busy;
+    const done = Math.floor(bytes.length * share);
+    let random = (begin >>> 0) | 1;
+    const next = () => { random = (Math.imul(random, 1664525) + 1013904223) >>> 0; return random >>> 24; };
+    if (kind === 'program') {
+      this.#change(flash, done);
+      if (done < bytes.length) flash[offset + done] &= bytes[done] | next();
+    } else {
+      bytes.forEach((_, at) => { flash[offset + at] |= share > 0.5 ? next() | next() : next() & next(); });
+    }
+    return flash;
   }
 
   // The power is gone: what is under way stays half done.
   tear() {
     const { busy, chip: { flash, clock } } = this;
-    if (busy) {
-      const { kind, offset, bytes, begin, end } = busy;
-      const done = Math.floor(bytes.length * (clock.nanos - begin) / (end - begin));
-      let random = (begin >>> 0) | 1;
-      const next = () => { random = (Math.imul(random, 1664525) + 1013904223) >>> 0; return random >>> 24; };
-      if (kind === 'program') {
-        this.#change(done);
-        if (done < bytes.length) flash[offset + done] &= bytes[done] | next();
-      } else {
-        bytes.forEach((_, at) => { flash[offset + at] |= next() & (done > bytes.length / 2 ? next() | next() : 0xff); });
-      }
-    }
+    if (busy) this.torn((clock.nanos - busy.begin) / (busy.end - busy.begin), flash);
     throw new PowerCut();
   }
 }

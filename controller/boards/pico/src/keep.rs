@@ -9,12 +9,15 @@
 //! sector erased, edges and bytes are counted all the same.
 
 use crate::flash::Flash;
+use crate::told::stays;
 use controller::gap::Gap;
 use controller::journal::{Journal, JournalConfig, JournalError, Recovered};
 use controller::panel::Event;
 use controller::quantity::{Instant, Micros};
 use controller::settings::SettingsConfig;
+use controller::snapshot::Snapshot;
 use controller::{Controller, Outputs};
+use core::mem::MaybeUninit;
 
 /// The sectors: 19 of counts are 12 minutes of work of two sides without a standstill, at the least.
 const CONFIG: JournalConfig =
@@ -54,6 +57,8 @@ impl Found {
 /// The journal of the board.
 pub(crate) struct Keep {
     journal: Journal<Flash>,
+    /// Room for what is counted: the stack would hold it twice.
+    seen: MaybeUninit<Snapshot>,
     /// Writes. Off where what is there must stay.
     writes: bool,
     /// When the counts were looked at.
@@ -66,19 +71,20 @@ pub(crate) struct Keep {
 impl Keep {
     /// Opens the journal. A flash that holds none is erased: a second and a half, at worst 13 s.
     #[inline(never)]
-    pub(crate) fn open() -> (Option<&'static mut Self>, Recovered) {
+    pub(crate) fn open() -> (Option<&'static mut Self>, &'static Recovered) {
         match Journal::open(Flash::new(), CONFIG) {
             Ok((journal, found)) => {
-                let keep = Self { journal, writes: false, looked: None, wrong: None, tell: false };
-                (cortex_m::singleton!(: Keep = keep), found)
+                let seen = MaybeUninit::uninit();
+                let keep =
+                    Self { journal, seen, writes: false, looked: None, wrong: None, tell: false };
+                (Some(stays!(Keep, keep)), stays!(Recovered, found))
             }
-            Err(_) => (None, Recovered::default()),
+            Err(_) => (None, stays!(Recovered, Recovered::default())),
         }
     }
 
     /// Goes on from what was found. Where the settings are others than those that it was counted by, their rates and
     /// lots are in force: who loaded them wants them.
-    #[inline(never)]
     pub(crate) fn resume(
         &mut self,
         controller: &mut Controller,
@@ -86,22 +92,22 @@ impl Keep {
         config: &SettingsConfig,
     ) -> Found {
         let same = found.settings.as_ref() == Some(config);
-        if let Some(kept) = &found.snapshot {
-            let mut kept = kept.clone();
-            if !same {
-                let fresh = controller.snapshot();
-                (kept.rates, kept.lots, kept.open) = (fresh.rates, fresh.lots, fresh.open);
-            }
-            if controller.restore(&kept).is_err() {
-                return Found::Refused;
-            }
+        let restored = found.snapshot.as_ref().map(|kept| restore(controller, kept, same));
+        if restored == Some(false) {
+            return Found::Refused;
         }
         self.writes = true;
         if !same {
-            let kept = self.journal.keep_settings(config, true);
-            self.note(kept);
+            self.settings(config);
         }
-        if found.snapshot.is_some() { Found::Kept } else { Found::New }
+        if restored.is_some() { Found::Kept } else { Found::New }
+    }
+
+    /// Keeps other settings.
+    #[inline(never)]
+    fn settings(&mut self, config: &SettingsConfig) {
+        let kept = self.journal.keep_settings(config, true);
+        self.note(kept);
     }
 
     /// Whether a second has passed since the counts were looked at.
@@ -110,11 +116,11 @@ impl Keep {
     }
 
     /// Keeps the counts, if they are others than before.
-    #[inline(never)]
     pub(crate) fn count(&mut self, controller: &Controller, now: Instant) {
         self.looked = Some(now);
-        let kept = self.journal.keep(&controller.snapshot(), now);
-        self.note(kept.map(|_| ()));
+        let seen = see(&mut self.seen, controller);
+        let kept = write(&mut self.journal, seen, now);
+        self.note(kept);
     }
 
     /// Keeps an event.
@@ -166,4 +172,27 @@ impl Keep {
             self.wrong = Some(wrong);
         }
     }
+}
+
+/// What is counted by now.
+#[inline(never)]
+fn see<'r>(room: &'r mut MaybeUninit<Snapshot>, controller: &Controller) -> &'r Snapshot {
+    room.write(controller.snapshot())
+}
+
+#[inline(never)]
+fn write(journal: &mut Journal<Flash>, seen: &Snapshot, now: Instant) -> Result<(), JournalError> {
+    journal.keep(seen, now).map(|_| ())
+}
+
+/// Goes on from counts; by other settings than theirs with the rates, lots and outlets of those.
+#[inline(never)]
+fn restore(controller: &mut Controller, kept: &Snapshot, same: bool) -> bool {
+    if same {
+        return controller.restore(kept).is_ok();
+    }
+    let mut kept = kept.clone();
+    let fresh = controller.snapshot();
+    (kept.rates, kept.lots, kept.open) = (fresh.rates, fresh.lots, fresh.open);
+    controller.restore(&kept).is_ok()
 }

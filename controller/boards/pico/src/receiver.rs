@@ -60,6 +60,7 @@ impl Nmea {
     }
 
     /// Parses what came and puts what it says into the inputs of the next tick.
+    #[inline(never)]
     pub(crate) fn listen(&mut self, inputs: &mut Inputs) {
         let Some(receiver) = &self.receiver else { return };
         let mut taken = TAKEN.load(Ordering::Relaxed);

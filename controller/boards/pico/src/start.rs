@@ -223,7 +223,7 @@ pub(crate) fn start() -> &'static mut Drill {
     receiver(chip.UART0, ins.nmea, &mut chip.RESETS, clock);
     let mut port = status(chip.UART1, ins.status, &mut chip.RESETS, clock);
 
-    let Told { controller, kinds, two_channel, line } = told(bitten, keep.as_deref_mut(), &found);
+    let Told { controller, kinds, two_channel, line } = told(bitten, keep.as_deref_mut(), found);
     port.line(&line);
     #[cfg(feature = "defmt")]
     defmt::info!("{=str}", line.as_str());

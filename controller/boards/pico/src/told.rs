@@ -13,12 +13,13 @@ use heapless::String;
 
 /// Lays a value where it stays.
 macro_rules! stays {
-    ($type:ty, $value:expr) => {
-        match cortex_m::singleton!(: $type = $value) {
+    ($type:ty, $value:expr) => {{
+        let value = $value;
+        match cortex_m::singleton!(: $type = value) {
             Some(place) => place,
             None => panic!("started twice"),
         }
-    };
+    }};
 }
 pub(crate) use stays;
 
@@ -36,28 +37,37 @@ pub(crate) fn told(bitten: bool, keep: Option<&mut Keep>, found: &Recovered) -> 
     let mut line = String::new();
     let version = env!("CARGO_PKG_VERSION");
     let reset = if bitten { "watchdog" } else { "power" };
+    let read = store::config().and_then(|(config, fingerprint)| {
+        let controller = store::controller(config)?;
+        Ok((controller, config, fingerprint))
+    });
     // What does not fit in the line is left out; the longest reason fits.
-    match store::settings() {
-        Ok(stored) => {
-            let controller = stays!(Controller, Controller::new(stored.settings));
-            let counts =
-                keep.map_or(Found::Broken, |keep| keep.resume(controller, found, &stored.config));
+    match read {
+        Ok((controller, config, fingerprint)) => {
+            let counts = keep.map_or(Found::Broken, |keep| keep.resume(controller, found, config));
+            let side = |index: usize| config.sides.get(index);
             let _fits = write!(
                 line,
                 "start fingerprint={} version={version} image={VERSION} sides={} reset={reset} counts={}",
-                spell(stored.fingerprint),
-                stored.valves.iter().flatten().count(),
+                spell(fingerprint),
+                config.sides.len(),
                 counts.word()
             );
-            Told { controller, kinds: stored.valves, two_channel: stored.two_channel, line }
+            let kinds = [0, 1].map(|index| side(index).map(|side| side.valve));
+            let two_channel = [0, 1].map(|index| side(index).is_some_and(|side| side.two_channel));
+            Told { controller, kinds, two_channel, line }
         }
         Err(why) => {
             let _fits = write!(
                 line,
                 "start fingerprint=- version={version} image={VERSION} sides=0 reset={reset} refused={why}"
             );
-            let controller = stays!(Controller, Controller::unconfigured());
-            Told { controller, kinds: [None; 2], two_channel: [false; 2], line }
+            Told {
+                controller: store::unconfigured(),
+                kinds: [None; 2],
+                two_channel: [false; 2],
+                line,
+            }
         }
     }
 }
