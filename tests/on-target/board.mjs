@@ -95,6 +95,7 @@ export class Board {
 
   // Runs to an instant, to the watchdog's bite or a power cut: to start anew is the caller's.
   run(seconds) {
+    if (this.cut !== null) return;
     try {
       this.#run(seconds);
     } catch (error) {
@@ -123,7 +124,10 @@ export class Board {
     let tick = null;
     while (clock.nanos < end) {
       while (events.length > 0 && events[events.length - 1].nanos <= clock.nanos) events.pop().act();
-      if (((rom.busy || rom.cut) && rom.waits()) || core.waiting) {
+      const busy = (rom.busy || rom.cut) && rom.waits();
+      // What an event has just raised is served before time goes on.
+      if (busy && core.interruptsUpdated && core.checkForInterrupts()) continue;
+      if (busy || core.waiting) {
         const next = Math.min(events.length > 0 ? events[events.length - 1].nanos : Infinity, rom.next, end);
         clock.tick(Math.max(1, Math.min(clock.nanosToNextAlarm || Infinity, next - clock.nanos)));
         // An interrupt that is due ends the wait.
