@@ -14,6 +14,8 @@ const image = (name) => ({
   host: JSON.parse(readFileSync(`${folder}/${name}.json`, 'utf8')).settings,
 });
 const given = {
+  folder,
+  program: process.env.METERWRIGHT, // the host's own
   elf: readElf(readFileSync(elf)),
   uf2: new Uint8Array(readFileSync(uf2)),
   ...Object.fromEntries(['pulses', 'receiver', 'motorised', 'one'].map((name) => [name, image(name)])),

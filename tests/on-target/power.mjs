@@ -2,6 +2,8 @@
 // throws, or returns a line of figures.
 
 import { strict as assert } from 'node:assert';
+import { execFileSync } from 'node:child_process';
+import { writeFileSync } from 'node:fs';
 import { find } from '../../controller/boards/pico/elf.mjs';
 import { Board } from './board.mjs';
 import { changed } from './image.mjs';
@@ -228,4 +230,27 @@ export function erasesWaitForAStandstill({ elf, pulses }) {
   const alarms = events(board).filter((it) => it.kind === 'alarm-on').map((it) => it.value);
   assert.deepEqual(alarms, [], `items ${alarms}`);
   return `${moving} sectors erased before the drill moved, none in work, no tick told late`;
+}
+
+// The journal's sectors, as they would be read out by a probe, in the host's own hands; the layout is that of src/keep.rs.
+export function theHostReadsTheBoardsJournal({ elf, pulses, folder, program }) {
+  const { board, drill } = sowing(elf, pulses.bytes, { until: 6 });
+  const turns = () => drill.shafts.reduce((sum, it) => sum + it.turns, 0);
+  const then = { way: drill.way, turns: turns() };
+  board.run(7);
+  board.powerOff();
+  writeFileSync(`${folder}/journal.bin`, board.journal());
+  writeFileSync(`${folder}/about.toml`, 'field = "emulated"\ndate = "2026-01-01"\noperator = "nobody"\n[journal]\nword = 1\n' +
+    'settings = 3\ngaps = 5\ncounts = 19\nevents = 5\n');
+  const said = execFileSync(program, ['record', `${folder}/journal.bin`, '--about', `${folder}/about.toml`, '--json']);
+  const { sides, lots, settings_fingerprint: fingerprint, damage } = JSON.parse(said).record;
+  assert.equal(fingerprint, pulses.host.fingerprint);
+  assert.deepEqual(damage, []);
+  for (const { distance_m: way } of sides) {
+    assert.ok(way >= then.way * 0.98 && way <= drill.way * 1.02, `${way} m, true ${then.way} to ${drill.way}`);
+  }
+  const [{ mass_kg: mass }] = lots;
+  assert.ok(mass >= then.turns * 0.12 * 0.99 && mass <= turns() * 0.12 * 1.01, `${mass} kg`); // 120 g a turn
+  return `${fingerprint}, ${sides[0].distance_m.toFixed(2)} m (true ${drill.way.toFixed(2)} at the cut), ${mass.toFixed(3)} kg ` +
+    `(true ${(turns() * 0.12).toFixed(3)})`;
 }
