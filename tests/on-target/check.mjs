@@ -5,6 +5,7 @@ import { readFileSync } from 'node:fs';
 import { readElf } from '../../controller/boards/pico/elf.mjs';
 import * as checks from './checks.mjs';
 import * as cost from './cost.mjs';
+import * as flash from './flash.mjs';
 import * as flood from './flood.mjs';
 import * as power from './power.mjs';
 
@@ -23,7 +24,7 @@ const given = {
 const words = (name) => name.replace(/[A-Z]/g, (sign) => ` ${sign.toLowerCase()}`);
 
 let [passed, failed] = [0, 0];
-const all = [...Object.entries(checks), ...Object.entries(power), ...Object.entries(flood), ...Object.entries(cost)];
+const all = [checks, power, flash, flood, cost].flatMap((it) => Object.entries(it));
 for (const [name, check] of all.filter(([name]) => words(name).includes(only))) {
   try {
     const figures = check(given);
