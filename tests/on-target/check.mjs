@@ -8,6 +8,7 @@ import * as cost from './cost.mjs';
 import * as flash from './flash.mjs';
 import * as flood from './flood.mjs';
 import * as power from './power.mjs';
+import * as stack from './stack.mjs';
 
 const [elf, uf2, folder, only = ''] = process.argv.slice(2);
 const image = (name) => ({
@@ -24,7 +25,7 @@ const given = {
 const words = (name) => name.replace(/[A-Z]/g, (sign) => ` ${sign.toLowerCase()}`);
 
 let [passed, failed] = [0, 0];
-const all = [checks, power, flash, flood, cost].flatMap((it) => Object.entries(it));
+const all = [checks, power, flash, flood, stack, cost].flatMap((it) => Object.entries(it));
 for (const [name, check] of all.filter(([name]) => words(name).includes(only))) {
   try {
     const figures = check(given);
