@@ -67,6 +67,7 @@ export class Rom {
     ssi.writeUint32 = (offset, value) => {
       write(offset, value);
       if (offset === 0x60 && value === 0x35) ssi.dr0 = 2;
+      if (offset === 0x60 && !this.chip.core.PM) throw new Error('an interrupt may fall between command and address');
       if (offset !== 0x08) return;
       const reads = value === 1 && ((ssi.crtlr0 >>> 8) & 3) === 3 && ((ssi.spictlr0 >>> 8) & 3) === 0;
       if (reads && !this.flushed) throw new Error('what was read before is not forgotten');

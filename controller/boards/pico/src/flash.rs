@@ -82,8 +82,13 @@ unsafe extern "C" fn act(rom: &Rom, offset: u32, page: *const u8) {
     }
     // SAFETY: what was read before is forgotten.
     unsafe { (rom.flush)() };
+    // SAFETY: interrupts are only off for the second stage, some µs: it gives the flash a command in two words, and an
+    // interrupt between them could let the flash's controller begin with half of it. The ROM's own routines allow them.
+    unsafe { core::arch::asm!("cpsid i", options(nostack, preserves_flags)) };
     // SAFETY: it is the copy in RAM.
     unsafe { (rom.second_stage)() };
+    // SAFETY: they were on: nothing here is called in a critical section.
+    unsafe { core::arch::asm!("cpsie i", options(nostack, preserves_flags)) };
 }
 
 /// The journal's sectors. There is one such value: who has it alone programs the flash.
