@@ -1,42 +1,60 @@
-// An emulated RP2040 with the image in its flash, started at the vector table: there is no boot ROM.
+// An emulated RP2040 with the image in its flash, started at the vector table; of the boot ROM there is what programs the
+// flash (rom.mjs).
 //
-//   flash: image │ settings ─► processor ─► pins ─► listeners (PWM, shut-off)
+//   flash: image │ journal │ settings ─► processor ─► pins ─► listeners (PWM, shut-off)
 //   events at their instants ─► pins, serial bytes
+//   power cut, watchdog ─► a new board with the same flash
 //
 // What the emulator leaves out: wait states of the flash, the time that serial bytes take on their way out, and the
 // cycles that an interrupt's entry and return take.
 
-import { RP2040 } from 'rp2040js';
 import { find } from '../../controller/boards/pico/elf.mjs';
 import { PINS } from './pins.mjs';
+import { Chip, PowerCut, Rom } from './rom.mjs';
 
 const FLASH = 0x10000000;
 const RAM = 0x20000000;
 const VECTORS = 0x10000100;
 const WATCHDOG = 0x40058;
 const SETTINGS = 0x101ff000;
+const JOURNAL = { address: 0x101df000, bytes: 0x20000 };
 const NANOS_PER_CYCLE = 8; // 125 MHz
 const PAINT = 0xa5;
 
 class Bite extends Error {}
 
+// The journal's sectors as an image makes them on a new flash, made once: that takes a second and a half.
+const begun = new WeakMap();
+function journalOf(elf) {
+  if (!begun.has(elf)) {
+    const board = new Board(elf, new Uint8Array(0), { flash: new Uint8Array(0) });
+    for (let more = 0; more < 40 && board.lines.length === 0; more += 1) board.run(board.seconds + 0.1);
+    begun.set(elf, board.journal().slice());
+  }
+  return begun.get(elf);
+}
+
 export class Board {
-  constructor(elf, settings, { bitten = false, patch = () => {} } = {}) {
+  // `flash`: the bytes that another board left; without it a flash whose journal is begun and holds nothing.
+  constructor(elf, settings, { bitten = false, patch = () => {}, flash = null, times } = {}) {
     this.elf = elf;
-    this.chip = new RP2040();
+    this.chip = new Chip();
     this.clock = this.chip.clock;
     this.chip.logger = { debug() {}, info() {}, warn() {}, error() {} };
     this.chip.flash.fill(0xff);
     this.chip.sram.fill(PAINT);
+    this.chip.flash.set(flash ?? journalOf(elf), flash ? 0 : JOURNAL.address - FLASH);
     for (const { address, bytes } of elf.segments) this.chip.flash.set(bytes, address - FLASH);
-    this.chip.flash.set(settings, SETTINGS - FLASH);
+    if (settings) this.chip.flash.set(settings, SETTINGS - FLASH);
     patch(this.chip.flash, FLASH);
+    this.rom = new Rom(this.chip, times);
     this.lines = [];
     this.text = '';
     this.chip.uart[1].onByte = (byte) => this.#take(byte);
     this.events = [];
     this.ticks = [];
     this.bite = null;
+    this.cut = null;
     const watchdog = this.chip.peripherals[WATCHDOG];
     // Thrown: the emulator's own timer would fire for ever at this instant.
     watchdog.onWatchdogTrigger = () => { throw new Bite(); };
@@ -75,25 +93,43 @@ export class Board {
     this.events.splice(place, 0, { nanos, act }); // the next one is the last
   }
 
-  // Runs to an instant, or to the watchdog's bite: to start anew is the caller's.
+  // Runs to an instant, to the watchdog's bite or a power cut: to start anew is the caller's.
   run(seconds) {
+    if (this.cut !== null) return;
     try {
       this.#run(seconds);
     } catch (error) {
-      if (!(error instanceof Bite)) throw error;
-      this.bite = this.seconds;
+      if (error instanceof Bite) this.bite = this.seconds;
+      else if (error instanceof PowerCut) this.cut = this.seconds;
+      else throw error;
     }
   }
 
+  // The power is cut now.
+  powerOff() {
+    try { this.rom.tear(); } catch { this.cut = this.seconds; }
+  }
+
+  // What starts anew with the flash of this board, after a cut or a bite.
+  again({ settings = null, ...how } = {}) {
+    return new Board(this.elf, settings, { flash: this.chip.flash.slice(0, 0x200000), bitten: this.bite !== null, ...how });
+  }
+
+  // The journal's sectors.
+  journal() { return this.chip.flash.subarray(JOURNAL.address - FLASH, JOURNAL.address - FLASH + JOURNAL.bytes); }
+
   #run(seconds) {
-    const { chip: { core }, clock, events } = this;
+    const { chip: { core }, clock, events, rom } = this;
     const end = seconds * 1e9;
     let tick = null;
     while (clock.nanos < end) {
       while (events.length > 0 && events[events.length - 1].nanos <= clock.nanos) events.pop().act();
-      if (core.waiting) {
-        const next = events.length > 0 ? events[events.length - 1].nanos - clock.nanos : Infinity;
-        clock.tick(Math.max(1, Math.min(clock.nanosToNextAlarm || Infinity, next, end - clock.nanos)));
+      const busy = (rom.busy || rom.cut) && rom.waits();
+      // What an event has just raised is served before time goes on.
+      if (busy && core.interruptsUpdated && core.checkForInterrupts()) continue;
+      if (busy || core.waiting) {
+        const next = Math.min(events.length > 0 ? events[events.length - 1].nanos : Infinity, rom.next, end);
+        clock.tick(Math.max(1, Math.min(clock.nanosToNextAlarm || Infinity, next - clock.nanos)));
         // An interrupt that is due ends the wait.
         if (core.interruptsUpdated && core.checkForInterrupts()) core.waiting = false;
         continue;
@@ -133,11 +169,13 @@ export class Board {
 
   word(address) { return this.chip.sramView.getUint32(address - RAM, true); }
 
-  // Edges that a capture channel has counted: 0 encoder 1, 1 encoder 2, 2 ground. Which word of a channel is the count is
-  // the compiler's choice; the other is an instant.
-  words(channel) {
+  // Edges that a capture channel has counted: 0 encoder 1, 1 encoder 2, 2 ground.
+  words(channel) { return [this.captured(channel).count]; }
+
+  // The same with the instant of the last one, µs.
+  captured(channel) {
     const { address, size } = find(this.elf, 'capture', 'CHANNELS');
-    const each = size / 3;
-    return [0, 4, 8].slice(0, each / 4).map((place) => this.word(address + channel * each + place));
+    const [count, edgeAt] = [0, 4].map((place) => this.word(address + channel * size / 3 + place));
+    return { count, edgeAt };
   }
 }

@@ -5,6 +5,10 @@ import { readFileSync } from 'node:fs';
 import { readElf } from '../../controller/boards/pico/elf.mjs';
 import * as checks from './checks.mjs';
 import * as cost from './cost.mjs';
+import * as flash from './flash.mjs';
+import * as flood from './flood.mjs';
+import * as power from './power.mjs';
+import * as stack from './stack.mjs';
 
 const [elf, uf2, folder, only = ''] = process.argv.slice(2);
 const image = (name) => ({
@@ -12,6 +16,8 @@ const image = (name) => ({
   host: JSON.parse(readFileSync(`${folder}/${name}.json`, 'utf8')).settings,
 });
 const given = {
+  folder,
+  program: process.env.METERWRIGHT, // the host's own
   elf: readElf(readFileSync(elf)),
   uf2: new Uint8Array(readFileSync(uf2)),
   ...Object.fromEntries(['pulses', 'receiver', 'motorised', 'one'].map((name) => [name, image(name)])),
@@ -19,7 +25,7 @@ const given = {
 const words = (name) => name.replace(/[A-Z]/g, (sign) => ` ${sign.toLowerCase()}`);
 
 let [passed, failed] = [0, 0];
-const all = [...Object.entries(checks), ...Object.entries(cost)];
+const all = [checks, power, flash, flood, stack, cost].flatMap((it) => Object.entries(it));
 for (const [name, check] of all.filter(([name]) => words(name).includes(only))) {
   try {
     const figures = check(given);

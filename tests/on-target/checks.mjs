@@ -2,6 +2,7 @@
 
 import { strict as assert } from 'node:assert';
 import { Board } from './board.mjs';
+import { changed } from './image.mjs';
 import { move, sentence, speak } from './machine.mjs';
 import { OIL, pin } from './pins.mjs';
 import { find } from '../../controller/boards/pico/elf.mjs';
@@ -235,20 +236,8 @@ export function aMotorisedValveIsDrivenByItsTwoOutputs({ elf, motorised }) {
     `${(after * 1e3).toFixed(0)} ms, valves driven shut`;
 }
 
-// CRC-32/ISO-HDLC, as the image's last four bytes.
-function summed(bytes) {
-  let sum = ~0;
-  for (const byte of bytes.subarray(0, bytes.length - 4)) {
-    sum ^= byte;
-    for (let bit = 0; bit < 8; bit += 1) sum = (sum >>> 1) ^ (sum & 1 ? 0xedb88320 : 0);
-  }
-  new DataView(bytes.buffer).setUint32(bytes.length - 4, ~sum >>> 0, true);
-  return bytes;
-}
-
 export function anEncoderOfTwoChannelsCountsBackToo({ elf, pulses }) {
-  const bytes = summed(Uint8Array.from(pulses.bytes, (byte, index) =>
-    (pulses.host.fields.some((it) => it.name === 'side.two_channel' && it.offset === index) ? 1 : byte)));
+  const bytes = changed(pulses, 'side.two_channel', 1, 1);
   const { board } = fresh(elf, bytes);
   assert.equal(parse(board.lines[0].text).sides, '2');
   const added = [0, 1].map((side) => {

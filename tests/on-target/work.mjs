@@ -15,9 +15,9 @@ export function parse(line) {
 export const statusLines = (board) => board.lines.filter((it) => it.text.startsWith('state=')).map((it) => parse(it.text));
 export const events = (board) => board.lines.filter((it) => it.text.startsWith('event=')).map((it) => parse(it.text));
 
-// Powered, nothing asked for: the stop is wired and not pressed.
-export function fresh(elf, settings, { machine = {}, ...how } = {}) {
-  const board = new Board(elf, settings, how);
+// Powered, nothing asked for: the stop is wired and not pressed. `on`: a board that was made already.
+export function fresh(elf, settings, { machine = {}, on = null, ...how } = {}) {
+  const board = on ?? new Board(elf, settings, how);
   const drill = new Machine(board, machine);
   board.set(pin('stop'), false);
   board.run(0.3);

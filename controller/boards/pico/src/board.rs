@@ -17,6 +17,8 @@ pub(crate) const TICK: Micros = Micros::from_millis(10);
 pub(crate) const BEAT_US: u32 = 1_000;
 /// The panel looks at the drill so often.
 pub(crate) const PANEL: Micros = Micros::from_millis(100);
+/// What takes longer is begun only when the next tick is so far away: a record of the journal takes 3 ms.
+pub(crate) const FREE: Micros = Micros::from_millis(4);
 /// A status line comes so often.
 pub(crate) const STATUS: Micros = Micros::from_millis(1_000);
 /// Without a whole tick for so long the chip resets itself.

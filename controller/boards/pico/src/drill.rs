@@ -2,20 +2,27 @@
 //!
 //! ```text
 //!  beat 1 ms ─► receiver's bytes ─► status port ─┬─ 10 ms ─► pins ─► tick ─► pins ─► watchdog
-//!                                                └─ 100 ms ─► panel ─► events │ 1 s ─► status line
+//!                                                ├─ 100 ms ─► panel ─► lamps
+//!                                                └─ while no tick is near: one of event, gap, count,
+//!                                                   status line, erase
 //! ```
+//!
+//! Only one of them is done in a beat, each in a function that is not inlined: the stack is as deep as the deepest of them,
+//! and not as their sum.
 
-use crate::board::{PANEL, PANEL_CONFIG, STATUS, TICK};
+use crate::board::{FREE, PANEL, STATUS, TICK};
 use crate::capture::Capture;
+use crate::keep::Keep;
 use crate::port::Port;
 use crate::receiver::Nmea;
 use crate::valves::{Coil, Motor, Output};
 use controller::board::{Pins, Relay, Switch};
-use controller::panel::{Buttons, LotBook, Panel, Seen};
+use controller::panel::{Buttons, Panel, Seen};
 use controller::quantity::{Instant, Micros};
 use controller::sense::SpeedReports;
 use controller::watch::Item;
 use controller::{Controller, Inputs, Outputs};
+use core::fmt::Write as _;
 use rp2040_hal::gpio::{DynPinId, FunctionSioInput, Pin, PullUp};
 use rp2040_hal::{Timer, Watchdog};
 
@@ -54,8 +61,10 @@ pub(crate) struct Beside {
 
 /// Everything.
 pub(crate) struct Drill {
-    pub(crate) controller: Controller,
-    pub(crate) panel: Panel,
+    pub(crate) controller: &'static mut Controller,
+    pub(crate) panel: &'static mut Panel,
+    /// The journal, where it opened.
+    pub(crate) keep: Option<&'static mut Keep>,
     pub(crate) pins: DrillPins,
     pub(crate) beside: Beside,
     pub(crate) nmea: Nmea,
@@ -66,6 +75,8 @@ pub(crate) struct Drill {
     pub(crate) inputs: Inputs,
     pub(crate) outputs: Outputs,
     pub(crate) alarm_lit: bool,
+    /// Channels with more edges than they take, a bit each, as they were told last.
+    pub(crate) flooded: u8,
 }
 
 /// When what is due.
@@ -73,13 +84,31 @@ pub(crate) struct When {
     tick: Instant,
     panel: Instant,
     status: Instant,
+    tend: Instant,
 }
 
 impl When {
     pub(crate) const fn from(now: Instant) -> Self {
-        Self { tick: now.plus(TICK), panel: now.plus(PANEL), status: now.plus(STATUS) }
+        Self {
+            tick: now.plus(TICK),
+            panel: now.plus(PANEL),
+            status: now.plus(STATUS),
+            tend: now.plus(PANEL),
+        }
     }
 }
+
+/// What is told of channels with more edges than they take, by their bits.
+const FLOODS: [&str; 8] = [
+    "flood=-",
+    "flood=encoder-1",
+    "flood=encoder-2",
+    "flood=encoder-1,encoder-2",
+    "flood=ground",
+    "flood=encoder-1,ground",
+    "flood=encoder-2,ground",
+    "flood=encoder-1,encoder-2,ground",
+];
 
 /// Whether `due` has come, and then the next one. What was missed is not made up for.
 fn due(due: &mut Instant, every: Micros, now: Instant) -> bool {
@@ -90,14 +119,6 @@ fn due(due: &mut Instant, every: Micros, now: Instant) -> bool {
     let next = due.plus(every);
     *due = if next.is_before(now) { now.plus(every) } else { next };
     true
-}
-
-/// A panel without display and buttons; its numbers are constants and its book is empty.
-pub(crate) fn panel() -> Panel {
-    match Panel::new(PANEL_CONFIG, LotBook::default()) {
-        Ok(panel) => panel,
-        Err(_) => unreachable!("the panel's numbers are constants"),
-    }
 }
 
 /// The tick of the core. A function of its own, so that its cycles can be counted from outside.
@@ -119,6 +140,8 @@ impl Drill {
             self.tick(now);
         } else if due(&mut self.when.panel, PANEL, now) {
             self.look(now);
+        } else if now.plus(FREE).is_before(self.when.tick) {
+            self.aside(now);
         }
         self.port.send();
     }
@@ -135,7 +158,16 @@ impl Drill {
         for (side, tube) in inputs.sides.iter_mut().zip(&mut self.beside.tubes) {
             side.seed_seen = tube.read();
         }
-        tick_of_core(&mut self.controller, &inputs, &mut self.outputs);
+        if self.flood() {
+            // No speed is believed of such edges: the drill rests till the master goes off and on.
+            inputs.stop = Some(true);
+        }
+        tick_of_core(self.controller, &inputs, &mut self.outputs);
+        let stood = self.keep.as_mut().is_some_and(|keep| keep.stood());
+        if stood && self.outputs.alarm == Some(Item::TickLate) {
+            // It was late because a sector was erased at a standstill.
+            self.outputs.alarm = None;
+        }
         self.panel.note(&self.outputs);
         self.drive();
         // What arrived was taken; the levels stay for the panel.
@@ -157,19 +189,77 @@ impl Drill {
         }
     }
 
-    /// Between ticks: panel, lamps, events, and once a second the status line.
+    /// Whether a channel has more edges than it takes. That it began or is over is told.
+    fn flood(&mut self) -> bool {
+        let [first, second] = &self.pins.sides;
+        let channels = [&first.shaft, &second.shaft, &self.pins.ground];
+        let bits = channels.iter().zip([1, 2, 4]);
+        let flooded = bits.filter(|(channel, _)| channel.is_flooded()).map(|(_, bit)| bit).sum();
+        if flooded != self.flooded {
+            self.flooded = flooded;
+            self.port.line(FLOODS[usize::from(flooded & 7)]);
+        }
+        flooded > 0
+    }
+
+    /// The panel sees the drill; lamps and buzzer.
+    #[inline(never)]
     fn look(&mut self, now: Instant) {
-        let seen = Seen::of(&self.controller, &self.inputs, &self.outputs);
+        let seen = Seen::of(self.controller, &self.inputs, &self.outputs);
         let _no_buttons = self.panel.update(seen, Buttons::default(), now);
         let lamps = self.panel.lamps();
         self.alarm_lit = lamps.alarm;
         let _lit = self.beside.state.set(lamps.state);
         let _sounds = self.beside.buzzer.set(lamps.buzzer);
-        while let Some(event) = self.panel.take_event() {
-            self.port.line(&event.line());
+    }
+
+    /// One thing that may take some milliseconds, while no tick is near.
+    fn aside(&mut self, now: Instant) {
+        if self.event() || self.gap() {
+            return;
         }
         if due(&mut self.when.status, STATUS, now) {
-            self.port.line(&self.panel.status());
+            self.status();
+            return;
+        }
+        let Some(keep) = &mut self.keep else { return };
+        if keep.is_due(now) {
+            keep.count(self.controller, now);
+        } else if due(&mut self.when.tend, PANEL, now) {
+            keep.tend(&self.outputs, self.inputs.master);
+        }
+    }
+
+    /// Tells the oldest event that waits and keeps it.
+    #[inline(never)]
+    fn event(&mut self) -> bool {
+        let Some(event) = self.panel.take_event() else { return false };
+        self.port.line(&event.line());
+        if let Some(keep) = &mut self.keep {
+            keep.event(&event);
+        }
+        true
+    }
+
+    /// Keeps the oldest gap that waits.
+    #[inline(never)]
+    fn gap(&mut self) -> bool {
+        let Some(gap) = self.controller.take_gap() else { return false };
+        if let Some(keep) = &mut self.keep {
+            keep.gap(&gap);
+        }
+        true
+    }
+
+    /// The status line, and what is wrong with the journal.
+    #[inline(never)]
+    fn status(&mut self) {
+        self.port.line(&self.panel.status());
+        let wrong = self.keep.as_mut().and_then(|keep| keep.wrong());
+        if let Some((wrong, refused)) = wrong {
+            let mut line = heapless::String::<96>::new();
+            let _fits = write!(line, "journal wrong refused={refused} why={wrong}");
+            self.port.line(&line);
         }
     }
 }

@@ -14,6 +14,8 @@
 mod board;
 mod capture;
 mod drill;
+mod flash;
+mod keep;
 #[expect(
     dead_code,
     reason = "the list is for people and tests; the HAL's types name each pin once more"
@@ -24,7 +26,9 @@ mod receiver;
 mod rest;
 mod start;
 mod store;
+mod told;
 mod valves;
+mod vectors;
 
 #[cfg(feature = "defmt")]
 use defmt_rtt as _;
@@ -35,10 +39,6 @@ use defmt_rtt as _;
 #[unsafe(no_mangle)]
 #[used]
 pub static BOOT2_FIRMWARE: [u8; 256] = rp2040_boot2::BOOT_LOADER_W25Q080;
-
-/// The beat: it only wakes the processor.
-#[cortex_m_rt::exception]
-fn SysTick() {}
 
 #[rp2040_hal::entry]
 fn main() -> ! {

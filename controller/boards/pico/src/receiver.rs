@@ -1,4 +1,6 @@
-//! The receiver's bytes: taken by interrupt, each with its instant, and parsed between ticks.
+//! The receiver's bytes: taken by interrupt, in RAM, each with its instant, and parsed between ticks.
+
+#![expect(clippy::inline_always, reason = "what a handler in RAM calls must lie in it")]
 
 use crate::board::NMEA_LATENCY;
 use controller::Inputs;
@@ -6,10 +8,10 @@ use controller::quantity::Instant;
 use controller::sense::SpeedReport;
 use controller::sense::nmea::{Receiver, ReceiverConfig, ReceiverState};
 use core::sync::atomic::{AtomicU8, AtomicU32, Ordering};
-use rp2040_hal::pac::{self, interrupt};
+use rp2040_hal::pac;
 
-/// Bytes that wait; at 38 400 baud 33 ms of them.
-const ROOM: usize = 128;
+/// Bytes that wait; at 38 400 baud 66 ms of them, more than an erase of the flash takes typically.
+const ROOM: usize = 256;
 
 static BYTES: [AtomicU8; ROOM] = [const { AtomicU8::new(0) }; ROOM];
 static INSTANTS: [AtomicU32; ROOM] = [const { AtomicU32::new(0) }; ROOM];
@@ -18,12 +20,14 @@ static PUT: AtomicU32 = AtomicU32::new(0);
 /// Bytes taken out; only [`Nmea::listen`] writes it.
 static TAKEN: AtomicU32 = AtomicU32::new(0);
 
+#[inline(always)]
 const fn slot(number: u32) -> usize {
     number as usize % ROOM
 }
 
-#[interrupt]
-fn UART0_IRQ() {
+/// The handler of `UART0_IRQ`, in RAM with all that it calls.
+#[unsafe(link_section = ".data.bytes")]
+pub(crate) extern "C" fn bytes() {
     // SAFETY: the timer's counter is only read.
     let timer = unsafe { &*pac::TIMER::ptr() };
     // SAFETY: after its set-up only this interrupt touches UART0, and it only reads.
@@ -56,6 +60,7 @@ impl Nmea {
     }
 
     /// Parses what came and puts what it says into the inputs of the next tick.
+    #[inline(never)]
     pub(crate) fn listen(&mut self, inputs: &mut Inputs) {
         let Some(receiver) = &self.receiver else { return };
         let mut taken = TAKEN.load(Ordering::Relaxed);

@@ -1,5 +1,7 @@
 //! Every output off, from anywhere: after a panic or a fault of the processor.
 
+#![expect(clippy::inline_always, reason = "what a handler in RAM calls must lie in it")]
+
 use rp2040_hal::pac;
 
 /// The outputs of `pins.rs`: buzzer, valves, shut-off, lamps.
@@ -9,7 +11,8 @@ const OUTPUTS: u32 = 1 << 15 | 0b1111 << 16 | 1 << 22 | 1 << 25 | 1 << 26;
 const SIO: u8 = 5;
 
 /// Takes the valves' pins from the PWM and sets every output low.
-pub(crate) fn outputs_off() {
+#[inline(always)]
+fn outputs_off() {
     // SAFETY: nothing runs beside or after this; every value written is one that the chip's data sheet allows.
     let sio = unsafe { &*pac::SIO::ptr() };
     // SAFETY: ones clear the level of outputs, zeros do nothing.
@@ -32,7 +35,16 @@ fn panic(_info: &core::panic::PanicInfo<'_>) -> ! {
     }
 }
 
-/// A fault of the processor.
+/// A fault of the processor once the table of vectors lies in RAM: the flash may be busy.
+#[unsafe(link_section = ".data.fault")]
+pub(crate) extern "C" fn fault() {
+    outputs_off();
+    loop {
+        cortex_m::asm::nop();
+    }
+}
+
+/// A fault of the processor before that.
 ///
 /// # Safety
 ///

@@ -1,22 +1,25 @@
 //! Start: every output low first, then the rest, then one line that says what runs.
 //!
-//! A panic on the way leaves every output off (`rest.rs`); once the watchdog runs it also starts the chip anew.
+//! A panic on the way leaves every output off (`rest.rs`); once the watchdog runs it also starts the chip anew. It runs
+//! from when the journal is open: a flash that holds none is erased first, which takes longer than the watchdog waits.
+//!
+//! Controller, panel and journal are large: each is made by a function that is not inlined and lies in a static, so that
+//! the stack never holds two of them.
 
 use crate::board::{BEAT_US, CRYSTAL_HZ, NMEA_BAUD, STATUS_BAUD, SYSTEM_HZ, WATCHDOG_US};
 use crate::capture::Capture;
-use crate::drill::{Beside, Drill, DrillPins, Input, Optional, When, panel};
+use crate::drill::{Beside, Drill, DrillPins, Input, Optional, When};
+use crate::keep::Keep;
 use crate::port::Port;
 use crate::receiver::Nmea;
-use crate::store::{self, Stored};
+use crate::told::{Told, panel, stays, told};
 use crate::valves::{Output, ValvePins, valves};
+use crate::vectors;
 use controller::board::{Relay, SidePins, Switch, Valve};
 use controller::quantity::Instant;
-use controller::settings::image::{VERSION, spell};
-use controller::{Controller, Inputs, Outputs};
-use core::fmt::Write as _;
+use controller::{Inputs, Outputs};
 use cortex_m::peripheral::syst::SystClkSource;
 use cortex_m::peripheral::{NVIC, SYST};
-use heapless::String;
 use rp2040_hal::clocks::{Clock, ClocksManager, init_clocks_and_plls};
 use rp2040_hal::fugit::{MicrosDurationU32, RateExtU32};
 use rp2040_hal::gpio::{FunctionNull, FunctionSioInput, FunctionSioOutput, FunctionUart};
@@ -106,34 +109,6 @@ fn part(pins: gpio::Pins) -> (Outs, Ins) {
         level: Optional::new(input(pins.gpio0)),
     };
     (outs, ins)
-}
-
-/// What the settings image says, and the line that tells it.
-struct Told {
-    stored: Option<Stored>,
-    line: String<192>,
-}
-
-/// Reads the settings image. Its fingerprint and why it is refused stand in the start line.
-fn told(watchdog_bit: bool) -> Told {
-    let mut line = String::new();
-    let version = env!("CARGO_PKG_VERSION");
-    let reset = if watchdog_bit { "watchdog" } else { "power" };
-    let read = store::settings();
-    // What does not fit is left out; the longest reason fits.
-    let _fits = match &read {
-        Ok(stored) => write!(
-            line,
-            "start fingerprint={} version={version} image={VERSION} sides={} reset={reset}",
-            spell(stored.fingerprint),
-            stored.valves.iter().flatten().count()
-        ),
-        Err(why) => write!(
-            line,
-            "start fingerprint=- version={version} image={VERSION} sides=0 reset={reset} refused={why}"
-        ),
-    };
-    Told { stored: read.ok(), line }
 }
 
 /// The receiver's line: no FIFO, so that each byte has its own instant.
@@ -237,28 +212,29 @@ pub(crate) fn start() -> &'static mut Drill {
 
     let bitten = chip.WATCHDOG.reason().read().timer().bit_is_set();
     let mut watchdog = Watchdog::new(chip.WATCHDOG);
+    watchdog.disable();
     let loops = (chip.PLL_SYS, chip.PLL_USB);
     let clocks = clocks((chip.XOSC, chip.CLOCKS), loops, &mut chip.RESETS, &mut watchdog);
+    vectors::to_ram(&core.SCB);
+    let (mut keep, found) = Keep::open();
     watchdog.start(MicrosDurationU32::micros(WATCHDOG_US));
     let timer = Timer::new(chip.TIMER, &mut chip.RESETS, &clocks);
     let clock = clocks.peripheral_clock.freq();
     receiver(chip.UART0, ins.nmea, &mut chip.RESETS, clock);
     let mut port = status(chip.UART1, ins.status, &mut chip.RESETS, clock);
 
-    let Told { stored, line } = told(bitten);
+    let Told { controller, kinds, two_channel, line } = told(bitten, keep.as_deref_mut(), found);
     port.line(&line);
     #[cfg(feature = "defmt")]
     defmt::info!("{=str}", line.as_str());
-    let kinds = stored.as_ref().map_or([None; 2], |stored| stored.valves);
-    let two = stored.as_ref().map_or([false; 2], |stored| stored.two_channel);
     let slices = pwm::Slices::new(chip.PWM, &mut chip.RESETS);
     let (coils, motors) = valves(outs.valves, kinds, (slices.pwm0, slices.pwm1));
     let (buzzer, state) = (relay(outs.buzzer), relay(outs.state));
     let drill = Drill {
-        controller: stored
-            .map_or_else(Controller::unconfigured, |stored| Controller::new(stored.settings)),
-        panel: panel(),
-        pins: drill_pins(ins.switches, coils, two, [outs.supply, outs.alarm]),
+        controller,
+        panel: panel(found.event),
+        keep,
+        pins: drill_pins(ins.switches, coils, two_channel, [outs.supply, outs.alarm]),
         beside: Beside { motors, tubes: ins.tubes, level: ins.level, buzzer, state },
         nmea: Nmea::new(),
         port,
@@ -268,10 +244,8 @@ pub(crate) fn start() -> &'static mut Drill {
         inputs: Inputs::default(),
         outputs: Outputs::default(),
         alarm_lit: false,
+        flooded: 0,
     };
     wake(core.SYST);
-    match cortex_m::singleton!(: Drill = drill) {
-        Some(drill) => drill,
-        None => panic!("started twice"),
-    }
+    stays!(Drill, drill)
 }

@@ -1,9 +1,9 @@
 //! The settings image in flash: the bytes of `meterwright settings -o`, as they are, at the start of the last sector.
 
 use crate::board::CAPTURE_RATE;
-use controller::drive::ValveKind;
+use crate::told::stays;
 use controller::settings::image::{self, ImageError, MAX_IMAGE};
-use controller::{Settings, SettingsError};
+use controller::{Controller, Settings, SettingsConfig, SettingsError};
 use core::fmt;
 
 /// Its address: the last 4 KiB of 2 MiB. `memory.x` keeps the program out of it.
@@ -42,37 +42,38 @@ fn bytes() -> &'static [u8] {
     &sector[..said.clamp(LEAST, MAX_IMAGE)]
 }
 
-/// What the image says.
-#[derive(Clone, Debug)]
-pub(crate) struct Stored {
-    /// The settings, checked.
-    pub(crate) settings: Settings,
-    /// The image's fingerprint.
-    pub(crate) fingerprint: u32,
-    /// Which kind of valve each side has.
-    pub(crate) valves: [Option<ValveKind>; 2],
-    /// Whose encoder has two channels.
-    pub(crate) two_channel: [bool; 2],
-}
-
-/// Reads the settings.
+/// The settings as the image has them, laid where they stay, and the image's fingerprint.
 ///
 /// # Errors
 ///
 /// [`Refused`] says why nothing may run.
-pub(crate) fn settings() -> Result<Stored, Refused> {
+#[inline(never)]
+pub(crate) fn config() -> Result<(&'static mut SettingsConfig, u32), Refused> {
     let bytes = bytes();
-    let mut config = image::read(bytes).map_err(Refused::Image)?;
+    let config = stays!(SettingsConfig, image::read(bytes).map_err(Refused::Image)?);
     if config.sides.len() > 2 {
         return Err(Refused::Sides(config.sides.len()));
     }
+    Ok((config, image::fingerprint(bytes)))
+}
+
+/// A controller for these settings, stopped.
+///
+/// # Errors
+///
+/// [`Refused`] says why nothing may run.
+#[inline(never)]
+pub(crate) fn controller(config: &mut SettingsConfig) -> Result<&'static mut Controller, Refused> {
     // What this board takes, whatever the bench's took.
-    config.capture_rate = config.capture_rate.min(CAPTURE_RATE);
-    let side = |index: usize| config.sides.get(index);
-    Ok(Stored {
-        settings: Settings::new(&config).map_err(Refused::Settings)?,
-        fingerprint: image::fingerprint(bytes),
-        valves: [0, 1].map(|index| side(index).map(|side| side.valve)),
-        two_channel: [0, 1].map(|index| side(index).is_some_and(|side| side.two_channel)),
-    })
+    let took = config.capture_rate;
+    config.capture_rate = took.min(CAPTURE_RATE);
+    let settings = Settings::new(config);
+    config.capture_rate = took;
+    Ok(stays!(Controller, Controller::new(settings.map_err(Refused::Settings)?)))
+}
+
+/// A controller without settings: it runs nothing and says so.
+#[inline(never)]
+pub(crate) fn unconfigured() -> &'static mut Controller {
+    stays!(Controller, Controller::unconfigured())
 }
