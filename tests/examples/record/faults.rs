@@ -58,17 +58,27 @@ impl Board for Listening {
     }
 }
 
-/// Runs the headland cycle with a fault.
-fn run(setup: Setup, fault: &mut Wrapper, ticks: u32) -> Result<Listening, String> {
+/// Runs a cycle with a fault.
+fn run_on(
+    setup: Setup,
+    cycle: Cycle,
+    fault: &mut Wrapper,
+    ticks: u32,
+) -> Result<Listening, String> {
     let settings = Settings::new(&setup.settings()).map_err(|error| error.to_string())?;
     let controller = Controller::new(settings.clone());
     let (heard, begins, by_map) = (Vec::new(), vec![0], setup.is_full());
     let board = Listening { settings, controller, alarm: None, by_map, heard, begins };
-    let mut rig = Rig::new(setup, Arc::new(Cycle::headland()), board, CLOCK);
+    let mut rig = Rig::new(setup, Arc::new(cycle), board, CLOCK);
     for _ in 0..ticks {
         rig.tick(fault);
     }
     Ok(rig.board().clone())
+}
+
+/// Runs the headland cycle with a fault.
+fn run(setup: Setup, fault: &mut Wrapper, ticks: u32) -> Result<Listening, String> {
+    run_on(setup, Cycle::headland(), fault, ticks)
 }
 
 /// Every fault once, on the last of its set-ups, latched and for a while in turns.
@@ -104,6 +114,26 @@ pub(crate) fn cost(sides: usize) -> Result<Trace, String> {
             trace.tick(&inputs)?;
         }
     }
+    Ok(trace)
+}
+
+/// Straight on over a ramp up and down, always in work.
+pub(crate) fn ramp(setup: Setup) -> Result<Trace, String> {
+    let mut cycle = Cycle::of(&[
+        (0.0, 0.0),
+        (3.0, 1.0),
+        (13.0, 1.0),
+        (17.0, 3.0),
+        (33.0, 3.0),
+        (37.0, 1.0),
+        (51.0, 1.0),
+    ]);
+    cycle.in_work.fill(true);
+    cycle.yaw_rad_per_s.fill(0.0);
+    let mut trace = Trace::default();
+    trace.begin(&setup.settings())?;
+    let ticks = cycle.ticks();
+    trace.heard(&run_on(setup, cycle, &mut Wrapper::nothing(), ticks)?.heard)?;
     Ok(trace)
 }
 

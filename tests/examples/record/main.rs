@@ -9,6 +9,7 @@
 //! | file | what |
 //! |---|---|
 //! | `all.trace` | the beginning of many demo scenarios, every fault of the fault bench, wild inputs: over 60,000 ticks |
+//! | `ramp-pulses.trace`, `ramp-receiver.trace` | two sides, straight on, 1 to 3 m/s and back at 0.5 m/s²: for the comparison with f32 |
 //! | `sides-1.trace`, `sides-2.trace`, `sides-4.trace` | the headland cycle of the fault bench with every set of sensors, for the cost of a tick; sides 3 and 4 read what 1 and 2 read |
 
 mod faults;
@@ -16,6 +17,7 @@ mod scenarios;
 mod trace;
 mod wild;
 
+use sim::fault::setup::Setup;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 use trace::Trace;
@@ -40,6 +42,8 @@ fn record(folder: &Path) -> Result<(), String> {
     faults::record(&mut all)?;
     wild::record(&mut all)?;
     keep(folder, "all", &all)?;
+    keep(folder, "ramp-pulses", &faults::ramp(Setup::Pulses)?)?;
+    keep(folder, "ramp-receiver", &faults::ramp(Setup::Receiver)?)?;
     for sides in [1, 2, 4] {
         keep(folder, &format!("sides-{sides}"), &faults::cost(sides)?)?;
     }

@@ -1,23 +1,37 @@
-//! Counts nothing: the emulator does.
+//! Counts nothing: on the M0+ the emulator does.
 
 use core::fmt::{self, Display, Formatter};
+use replay::Report;
 
 /// Nothing.
-pub(crate) struct Count;
+#[derive(Debug)]
+pub struct Count;
+
+/// What came out.
+#[derive(Debug)]
+pub struct Counted {
+    /// The sum.
+    pub report: Report,
+    /// Nothing.
+    pub count: Count,
+}
 
 impl Count {
-    pub(crate) const fn start() -> Self {
+    /// As the one that counts.
+    #[must_use]
+    pub const fn start() -> Self {
         Self
     }
 
+    /// Does the work.
     #[expect(clippy::unused_self, reason = "as the one that counts")]
-    pub(crate) fn over(&mut self, work: impl FnOnce()) {
+    pub fn over(&mut self, work: impl FnOnce()) {
         work();
     }
 }
 
-impl Display for Count {
-    fn fmt(&self, _: &mut Formatter<'_>) -> fmt::Result {
-        Ok(())
+impl Display for Counted {
+    fn fmt(&self, text: &mut Formatter<'_>) -> fmt::Result {
+        write!(text, "{}", self.report)
     }
 }

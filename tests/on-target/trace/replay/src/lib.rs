@@ -26,7 +26,7 @@ pub mod acts;
 pub mod outputs;
 mod reader;
 
-use controller::settings::image;
+use controller::settings::{SettingsConfig, image};
 use controller::{Controller, Inputs, Outputs, Settings};
 use core::fmt::{self, Display, Formatter};
 use outputs::Sum;
@@ -69,21 +69,35 @@ pub enum Wrong {
     Settings,
 }
 
+/// Who plays.
+pub trait Player {
+    /// A controller was made anew with these settings.
+    fn begin(&mut self, config: &SettingsConfig) {
+        let _ = config;
+    }
+
+    /// A tick: calls [`tick_of_core`], and may measure it.
+    fn tick(&mut self, controller: &mut Controller, inputs: &Inputs, outputs: &mut Outputs);
+}
+
+impl<F: FnMut(&mut Controller, &Inputs, &mut Outputs)> Player for F {
+    fn tick(&mut self, controller: &mut Controller, inputs: &Inputs, outputs: &mut Outputs) {
+        self(controller, inputs, outputs);
+    }
+}
+
 /// The tick, as the image calls it: a function of its own, so that its cycles can be counted from outside.
 #[inline(never)]
 pub fn tick_of_core(controller: &mut Controller, inputs: &Inputs, outputs: &mut Outputs) {
     *outputs = controller.tick(inputs);
 }
 
-/// Plays a trace; `tick` calls [`tick_of_core`] and may measure it.
+/// Plays a trace.
 ///
 /// # Errors
 ///
 /// [`Wrong`] says what is wrong with the trace.
-pub fn replay(
-    trace: &[u8],
-    mut tick: impl FnMut(&mut Controller, &Inputs, &mut Outputs),
-) -> Result<Report, Wrong> {
+pub fn replay(trace: &[u8], player: &mut impl Player) -> Result<Report, Wrong> {
     let mut reader = Reader::new(trace)?;
     let mut sum = Sum::new();
     let mut controller = None;
@@ -93,7 +107,7 @@ pub fn replay(
             BEGIN => {
                 controller.iter().for_each(|controller| sum.accounts(controller));
                 words = [0; inputs::WORDS];
-                controller = Some(begin(reader.image()?)?);
+                controller = Some(begin(reader.image()?, player)?);
             }
             ACT => {
                 let act = acts::read([reader.word()?, reader.word()?]).ok_or(Wrong::Act)?;
@@ -104,7 +118,7 @@ pub fn replay(
             changed => {
                 reader.change(changed, &mut words)?;
                 let controller = controller.as_mut().ok_or(Wrong::Act)?;
-                tick(controller, &inputs::read(&words), &mut outputs);
+                player.tick(controller, &inputs::read(&words), &mut outputs);
                 sum.tick(controller, &outputs);
                 ticks = ticks.wrapping_add(1);
                 if ticks % LOOK == 0 {
@@ -119,7 +133,8 @@ pub fn replay(
 
 /// A controller at power-up. A function of its own: reading settings takes more stack than a tick.
 #[inline(never)]
-fn begin(bytes: &[u8]) -> Result<Controller, Wrong> {
+fn begin(bytes: &[u8], player: &mut impl Player) -> Result<Controller, Wrong> {
     let config = image::read(bytes).map_err(|_| Wrong::Settings)?;
+    player.begin(&config);
     Ok(Controller::new(Settings::new(&config).map_err(|_| Wrong::Settings)?))
 }

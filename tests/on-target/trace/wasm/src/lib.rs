@@ -19,6 +19,6 @@ pub extern "C" fn room(length: usize) -> *mut u8 {
 #[unsafe(no_mangle)]
 pub extern "C" fn play() -> i64 {
     let Ok(trace) = TRACE.lock() else { return -1 };
-    replay::replay(&trace, replay::tick_of_core)
+    replay::replay(&trace, &mut replay::tick_of_core)
         .map_or(-1, |report| i64::from(report.ticks) << 32 | i64::from(report.sum))
 }
