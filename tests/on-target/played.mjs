@@ -3,6 +3,7 @@
 import { execFileSync } from 'node:child_process';
 import { readFileSync } from 'node:fs';
 import { RP2040 } from 'rp2040js';
+import './timing.mjs';
 import { find, readElf } from '../../controller/boards/pico/elf.mjs';
 
 const FLASH = 0x10000000;

@@ -29,6 +29,7 @@ const STAGES = [
   [/^(demand|seed)/, 'demand'],
 ];
 const OWN = /\/controller\/src\/(.*?)(\/mod)?\.rs$/;
+const OWN_IN_FLOAT = /\/float\/src\/(.*)\.rs$/;
 
 // One node a call path: cycles by program counter, and how often it was called.
 class Path {
@@ -79,7 +80,7 @@ function chains(file, counters) {
   const options = [`--obj=${file}`, '--output-style=JSON', '--demangle', '--inlines', '--functions=linkage'];
   const lines = execFileSync('llvm-symbolizer', options, { input, encoding: 'utf8', maxBuffer: 1 << 28 }).trim().split('\n');
   return new Map(lines.map((line, index) => [counters[index], JSON.parse(line).Symbol.map((it) => ({
-    name: plain(it.FunctionName), line: it.Line, own: it.FileName.match(OWN)?.[1] ?? null, file: it.FileName.split('/').slice(-2).join('/'),
+    name: plain(it.FunctionName), line: it.Line, own: it.FileName.match(OWN)?.[1] ?? null, float: it.FileName.match(OWN_IN_FLOAT)?.[1] ?? null, file: it.FileName.split('/').slice(-2).join('/'),
   }))]));
 }
 
@@ -93,27 +94,30 @@ function stage(frames) {
   return stages[0] ?? 'order';
 }
 
-// Mean and worst tick of a trace; cycles by stage in both.
-export function profile(file, trace) {
+// Mean and worst call in a trace of each function whose symbol holds one of `words`; cycles by path in both.
+export function profile(file, trace, words) {
   const elf = readElf(readFileSync(file));
   const entries = new Set(elf.symbols.filter((it) => it.size > 0).map((it) => it.address & ~1));
-  const whole = new Path(null);
-  let [ticks, sum, worst] = [0, 0, { cycles: 0 }];
-  onM0(file, trace, { tick_of_core: (core) => {
+  const all = words.map(() => ({ ticks: 0, sum: 0, worst: 0, whole: new Path(null) }));
+  const meet = words.map((word, index) => [word, (core) => {
     const root = new Path(null);
+    const have = all[index];
     const cycles = follow(core, root, entries);
-    ticks += 1;
-    sum += cycles;
-    if (cycles > worst.cycles) worst = { cycles, root, tick: ticks };
-    merge(whole, root);
-  } });
+    have.ticks += 1;
+    have.sum += cycles;
+    if (cycles > have.worst) Object.assign(have, { worst: cycles, worstPath: root, at: have.ticks });
+    merge(have.whole, root);
+  }]);
+  const said = onM0(file, trace, Object.fromEntries(meet));
   const counters = new Set();
-  whole.walk((path) => {
-    if (path.site !== null) counters.add(path.site);
-    for (const counter of path.counters.keys()) counters.add(counter);
-  });
+  for (const { whole } of all) {
+    whole.walk((path) => {
+      if (path.site !== null) counters.add(path.site);
+      for (const counter of path.counters.keys()) counters.add(counter);
+    });
+  }
   const known = chains(file, [...counters]);
-  return { ticks, mean: sum / ticks, worst: worst.cycles, at: worst.tick, elf, known, whole, worstPath: worst.root };
+  return all.map((have) => ({ ...have, mean: have.sum / have.ticks, said, elf, known }));
 }
 
 function merge(into, from) {
@@ -144,6 +148,10 @@ export function by(known, root, keys) {
 
 export const byStage = (known, root) => by(known, root, (frames) => [stage(frames)]);
 
+// Of the law in f32: what only calls others is `order` there too.
+export const byStageInFloat = (known, root) => by(known, root, (frames) =>
+  [frames.map((it) => it.float).findLast((it) => it !== null && it !== 'lib' && it !== 'beside') ?? 'order']);
+
 function print(title, { ticks, known, whole, worstPath }, keys, most) {
   const [all, worst] = [by(known, whole, keys), by(known, worstPath, keys)];
   console.log(`\n${title}: cycles in the mean and in the worst tick`);
@@ -162,7 +170,7 @@ function printCalls({ ticks, elf, whole }) {
 }
 
 if (process.argv[1] === fileURLToPath(import.meta.url)) {
-  const have = profile(process.argv[2], process.argv[3]);
+  const [have] = profile(process.argv[2], process.argv[3], ['tick_of_core']);
   const owned = (frames) => frames.find((it) => it.own !== null && !it.own.startsWith('quantity/'));
   const named = (it) => `${it.name}  ${it.own ?? it.file}`;
   console.log(`${have.ticks} ticks, mean ${have.mean.toFixed(0)}, worst ${have.worst} cycles, the tick ${have.at}`);

@@ -21,6 +21,9 @@ const LONG: u32 = 850;
 /// Ticks of a run for the cost: start, work, lift, a third of the turn.
 const CYCLE: u32 = 1_800;
 
+/// Ticks of a ramp: up to its top.
+const RAMP: u32 = 2_000;
+
 /// The controller with an ear. A power-up empties the ear: what is heard is one run of the controller.
 #[derive(Clone)]
 struct Listening {
@@ -117,7 +120,7 @@ pub(crate) fn cost(sides: usize) -> Result<Trace, String> {
     Ok(trace)
 }
 
-/// Straight on over a ramp up and down, always in work.
+/// Straight on over a ramp, always in work.
 pub(crate) fn ramp(setup: Setup) -> Result<Trace, String> {
     let mut cycle = Cycle::of(&[
         (0.0, 0.0),
@@ -132,12 +135,11 @@ pub(crate) fn ramp(setup: Setup) -> Result<Trace, String> {
     cycle.yaw_rad_per_s.fill(0.0);
     let mut trace = Trace::default();
     trace.begin(&setup.settings())?;
-    let ticks = cycle.ticks();
-    trace.heard(&run_on(setup, cycle, &mut Wrapper::nothing(), ticks)?.heard)?;
+    trace.heard(&run_on(setup, cycle, &mut Wrapper::nothing(), RAMP)?.heard)?;
     Ok(trace)
 }
 
 /// What the controller hears of a healthy machine with every sensor.
 pub(crate) fn healthy(ticks: u32) -> Result<Vec<Heard>, String> {
-    Ok(run(Setup::All, &mut Wrapper::nothing(), ticks)?.heard)
+    Ok(run(Setup::All, &mut Wrapper::nothing(), RAMP)?.heard)
 }

@@ -9,7 +9,8 @@
 //! | file | what |
 //! |---|---|
 //! | `all.trace` | the beginning of many demo scenarios, every fault of the fault bench, wild inputs: over 60,000 ticks |
-//! | `ramp-pulses.trace`, `ramp-receiver.trace` | two sides, straight on, 1 to 3 m/s and back at 0.5 m/s²: for the comparison with f32 |
+//! | `flipped.trace` | the same with one bit of one input turned over: the sum must tell it |
+//! | `ramp-pulses.trace`, `ramp-receiver.trace` | two sides, straight on, from 1 to 3 m/s at 0.5 m/s²: for the comparison with f32 |
 //! | `sides-1.trace`, `sides-2.trace`, `sides-4.trace` | the headland cycle of the fault bench with every set of sensors, for the cost of a tick; sides 3 and 4 read what 1 and 2 read |
 
 mod faults;
@@ -42,6 +43,7 @@ fn record(folder: &Path) -> Result<(), String> {
     faults::record(&mut all)?;
     wild::record(&mut all)?;
     keep(folder, "all", &all)?;
+    keep(folder, "flipped", &all.flipped())?;
     keep(folder, "ramp-pulses", &faults::ramp(Setup::Pulses)?)?;
     keep(folder, "ramp-receiver", &faults::ramp(Setup::Receiver)?)?;
     for sides in [1, 2, 4] {

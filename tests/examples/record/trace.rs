@@ -14,7 +14,14 @@ pub(crate) struct Trace {
     ticks: u32,
     runs: u32,
     last: [u32; inputs::WORDS],
+    /// Where the first count of ground pulses after the tick of the flip stands.
+    flip: Option<usize>,
 }
+
+/// Place of the count of ground pulses among the words.
+const COUNT: usize = 1;
+/// After this tick one bit is turned over for the control.
+const FLIP_AFTER: u32 = 1_000;
 
 impl Trace {
     pub(crate) const fn ticks(&self) -> u32 {
@@ -57,6 +64,10 @@ impl Trace {
         let changed: Vec<usize> =
             (0..words.len()).filter(|place| words[*place] != self.last[*place]).collect();
         self.body.push(changed.iter().map(|place| 1 << place).sum());
+        if self.ticks > FLIP_AFTER && self.flip.is_none() {
+            let before = changed.iter().position(|place| *place == COUNT);
+            self.flip = before.map(|before| self.body.len() + before);
+        }
         self.body.extend(changed.iter().map(|place| words[*place]));
         self.last = words;
         self.ticks += 1;
@@ -79,6 +90,14 @@ impl Trace {
             Heard::Act(act, now) => self.act(act, *now),
             Heard::Tick(given) => self.tick(given),
         })
+    }
+
+    /// The same with one pulse more or less on the ground in one tick: its lowest bit turned over.
+    pub(crate) fn flipped(mut self) -> Self {
+        if let Some(count) = self.flip.and_then(|place| self.body.get_mut(place)) {
+            *count ^= 1;
+        }
+        self
     }
 
     /// The file.

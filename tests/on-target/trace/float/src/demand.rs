@@ -1,6 +1,6 @@
 //! Shaft speed by ground speed: `controller::demand` in f32.
 
-use crate::real;
+use crate::{Bounded, real};
 use controller::quantity::MilligramsPerSquareMetre;
 use controller::seed::MAX_POINTS;
 use controller::settings::SideConfig;
@@ -61,7 +61,7 @@ impl Demand {
             return 0.0;
         }
         let line = self.line(speed);
-        (line.slope * speed + line.offset).max(0.0)
+        (line.slope * speed + line.offset).at_least(0.0)
     }
 
     pub(crate) fn slope(&self, speed: f32) -> f32 {

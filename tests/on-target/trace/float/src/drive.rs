@@ -2,7 +2,7 @@
 
 use crate::shaft::{Shaft, ShaftState};
 use crate::trim::{Corrected, Learnt, Trim};
-use crate::{real, seconds};
+use crate::{Bounded, real, seconds};
 use controller::drive::MAX_MAP_POINTS;
 use controller::quantity::{Instant, Micros};
 use controller::sense::{Pulses, Quality, Window};
@@ -132,7 +132,7 @@ impl Drive {
         }
         let measured = state.shaft.measured;
         let most = measured * 0.25;
-        let error = (mean - state.learnt.of(measured)).min(most).max(-most);
+        let error = (mean - state.learnt.of(measured)).at_most(most).at_least(-most);
         let share = if state.phase == Phase::Started { 1.0 } else { share };
         self.trim.learn(&mut state.learnt, measured, error * share);
     }
@@ -143,13 +143,13 @@ impl Drive {
         edge: Option<(Option<Window>, Micros)>,
         elapsed: Micros,
     ) -> Option<(f32, f32)> {
-        state.turned += (state.model * seconds(elapsed)).max(0.0);
+        state.turned += (state.model * seconds(elapsed)).at_least(0.0);
         let (window, age) = edge?;
-        let after = (state.model * seconds(age.saturating_add(self.late))).max(0.0);
-        let over = (state.turned - after).max(0.0);
+        let after = (state.model * seconds(age.saturating_add(self.late))).at_least(0.0);
+        let over = (state.turned - after).at_least(0.0);
         state.turned = after;
         let span = seconds(window?.span);
-        Some((over / span, (span / (span + seconds(self.late))).min(FOLLOW)))
+        Some((over / span, (span / (span + seconds(self.late))).at_most(FOLLOW)))
     }
 
     /// The command of a side that sows, 2⁻¹⁶.
@@ -159,7 +159,7 @@ impl Drive {
         let full = self.trim.full;
         let row = self.row(ahead);
         let error = wanted - state.shaft.measured;
-        let fed = (ahead + lead).max(0.0);
+        let fed = (ahead + lead).at_least(0.0);
         let corrected = self.trim.held(state.learnt, fed);
         state.corrected = corrected;
         let sparse = row.kc == 0.0;
@@ -180,7 +180,7 @@ impl Drive {
         if !further && state.phase == Phase::Settled && !state.sparse && ahead > 0.0 {
             self.trim.learn(&mut state.learnt, wanted, error * row.ki);
         }
-        let command = sum.min(full).max(0.0).min(state.given + full * 0.2);
+        let command = sum.at_most(full).at_least(0.0).at_most(state.given + full * 0.2);
         state.given = command;
         self.command(command)
     }

@@ -1,7 +1,7 @@
 //! One source of ground speed: `controller::sense::source` in f32.
 
 use crate::tracker::{Motion, Table, Tracker};
-use crate::{real, seconds};
+use crate::{Bounded, real, seconds};
 use controller::Inputs;
 use controller::quantity::{Instant, Micros};
 use controller::sense::{
@@ -142,7 +142,7 @@ impl Ground {
         let free = self.motion(state, now).speed;
         let Some(length) = self.length else { return free };
         let most = bound(length, state.channel.waited());
-        free.min(most).max(-most)
+        free.at_most(most).at_least(-most)
     }
 }
 

@@ -49,6 +49,22 @@ pub(crate) fn real(word: impl Into<f64>, bits: i32) -> f32 {
     value as f32
 }
 
+/// Bounds without a library's care for what is no number.
+pub(crate) trait Bounded {
+    fn at_most(self, most: Self) -> Self;
+    fn at_least(self, least: Self) -> Self;
+}
+
+impl Bounded for f32 {
+    fn at_most(self, most: Self) -> Self {
+        if self > most { most } else { self }
+    }
+
+    fn at_least(self, least: Self) -> Self {
+        if self < least { least } else { self }
+    }
+}
+
 /// One side.
 struct Side {
     demand: Demand,
@@ -130,14 +146,14 @@ impl Side {
     ) -> Feedback {
         let motion = ground.motion(state, now.plus(delay.saturating_add(self.drive.reach())));
         let half = speed * 0.5;
-        let ahead = motion.speed.max(half).min(speed + half);
+        let ahead = motion.speed.at_least(half).at_most(speed + half);
         let wanted = self.demand.shaft(ahead);
         let bound = wanted * 0.5;
         let lead = motion.accel * self.demand.slope(ahead) * self.drive.lag;
         let was = ground.motion(state, self.state.measured_at().plus(delay));
         Feedback {
             ahead: wanted,
-            lead: lead.max(-bound).min(bound),
+            lead: lead.at_least(-bound).at_most(bound),
             wanted: self.demand.shaft(was.speed),
         }
     }

@@ -1,7 +1,7 @@
 //! The tracker of two models: `controller::sense::tracker` in f32.
 
 use crate::decay::decay;
-use crate::{real, seconds};
+use crate::{Bounded, real, seconds};
 use controller::quantity::{Instant, Micros};
 use controller::sense::{Gains, INTERVALS, Quality};
 
@@ -80,7 +80,7 @@ impl Motion {
         let innovation = measured - self.speed;
         self.speed += innovation * gains[0];
         self.accel += innovation * gains[1];
-        let normal = (innovation * gains[2]).abs().min(FARTHEST_OFF);
+        let normal = (innovation * gains[2]).abs().at_most(FARTHEST_OFF);
         normal * normal
     }
 
@@ -153,5 +153,5 @@ fn weigh(prior: f32, misses: [f32; 2], advance: f32) -> f32 {
     let other = 1.0 - prior;
     let (steady, manoeuvre) =
         if ratio >= 0.0 { (prior, other * faded) } else { (prior * faded, other) };
-    (steady / (steady + manoeuvre)).max(LEAST).min(1.0 - LEAST)
+    (steady / (steady + manoeuvre)).at_least(LEAST).at_most(1.0 - LEAST)
 }

@@ -1,6 +1,7 @@
 //! Gain and offset by which the map is wrong, and the limit of what they may add: `controller::drive::correction` and the
 //! trim of `controller::drive::pi` in f32.
 
+use crate::Bounded;
 use controller::settings::LimitsConfig;
 
 /// Bounds of the gain.
@@ -40,12 +41,12 @@ impl Trim {
     }
 
     pub(crate) fn learn(&self, learnt: &mut Learnt, wanted: f32, step: f32) {
-        let n = wanted.max(0.0).min(15.0);
+        let n = wanted.at_least(0.0).at_most(15.0);
         let weight = 1.0 / (n * n + self.knee);
         let most = self.full * 0.3;
         let offset = learnt.offset + step * (self.knee * weight);
-        learnt.offset = offset.min(most).max(-most);
-        learnt.gain = (learnt.gain + step * (n * weight)).max(GAIN.0).min(GAIN.1);
+        learnt.offset = offset.at_most(most).at_least(-most);
+        learnt.gain = (learnt.gain + step * (n * weight)).at_least(GAIN.0).at_most(GAIN.1);
     }
 
     #[inline(never)]
@@ -53,7 +54,7 @@ impl Trim {
         let most = shaft * self.limit + self.allowed;
         let told = shaft * self.told + self.allowed;
         let by = learnt.of(shaft) - shaft;
-        let held = by.min(most).max(-most);
+        let held = by.at_most(most).at_least(-most);
         #[expect(clippy::float_cmp, reason = "the same number where nothing held it")]
         let limited = by != held;
         Corrected { by: held, too_far: by > told, limited }
