@@ -20,12 +20,12 @@ prototype.executeInstruction = function timed() {
 };
 
 // Arm's Cortex-M0+ Technical Reference Manual, summary of the instruction set, as remembered and not looked up; MULS as the
-// RP2040 has it, in one cycle. R0 points to RAM, R2 to the single-cycle port, the flag Z is set.
+// RP2040 has it, in one cycle. R0 points to RAM, R2 to the single-cycle port (16 bytes on are its outputs), the flag Z is set.
 const TABLE = [
   ['ADDS', 1, 0x3001], ['ADCS', 1, 0x4148], ['MULS', 1, 0x4348], ['LSLS', 1, 0x4098], ['SXTH', 1, 0xb208], ['CMP', 1, 0x2800],
   ['NOP', 1, 0xbf00], ['LDR', 2, 0x6801], ['LDR literal', 2, 0x4900], ['LDR by SP', 2, 0x9900], ['LDRB', 2, 0x7801],
   ['LDRH', 2, 0x8801], ['LDRSH', 2, 0x5ec1], ['STR', 2, 0x6001], ['STR by SP', 2, 0x9100], ['STRB', 2, 0x7001],
-  ['LDR of the port', 1, 0x6811], ['STR to the port', 1, 0x6011], ['LDM of 2', 3, 0xc818], ['STM of 2', 3, 0xc018],
+  ['LDR of the port', 1, 0x6911], ['STR to the port', 1, 0x6111], ['LDM of 2', 3, 0xc818], ['STM of 2', 3, 0xc018],
   ['PUSH of 2', 3, 0xb430], ['PUSH of 1 and LR', 3, 0xb510], ['PUSH of 4 and LR', 6, 0xb5f0], ['POP of 2', 3, 0xbc30],
   ['POP of 1 and PC', 5, 0xbd10], ['POP of 4 and PC', 8, 0xbdf0], ['B', 2, 0xe000], ['BEQ taken', 2, 0xd000],
   ['BNE not taken', 1, 0xd100], ['BL', 3, 0xf000, 0xf800], ['BLX', 2, 0x4788], ['BX', 2, 0x4770], ['ADD to PC', 2, 0x449f],
@@ -35,7 +35,6 @@ const TABLE = [
 // Instructions that take another number of cycles than in the table.
 export function otherwise() {
   const chip = new RP2040();
-  chip.logger = { debug() {}, info() {}, warn() {}, error() {} }; // The port has no register there.
   const { core } = chip;
   const [code, data, stack] = [IN_RAM, IN_RAM + 0x2000, IN_RAM + 0x1000];
   return TABLE.flatMap(([name, want, ...words]) => {

@@ -141,5 +141,5 @@ pub(crate) fn ramp(setup: Setup) -> Result<Trace, String> {
 
 /// What the controller hears of a healthy machine with every sensor.
 pub(crate) fn healthy(ticks: u32) -> Result<Vec<Heard>, String> {
-    Ok(run(Setup::All, &mut Wrapper::nothing(), RAMP)?.heard)
+    Ok(run(Setup::All, &mut Wrapper::nothing(), ticks)?.heard)
 }
