@@ -25,17 +25,19 @@ pub fn trace() -> &'static [u8] {
 
 /// Says what came out, and ends the machine.
 pub fn end<T: Display>(played: Result<T, replay::Wrong>) -> ! {
-    match played {
+    let status = match played {
         Ok(said) => {
             hprintln!("{}", said);
-            debug::exit(debug::EXIT_SUCCESS);
+            debug::EXIT_SUCCESS
         }
         Err(wrong) => {
             hprintln!("wrong={:?}", wrong);
-            debug::exit(debug::EXIT_FAILURE);
+            debug::EXIT_FAILURE
         }
+    };
+    loop {
+        debug::exit(status);
     }
-    loop {}
 }
 
 #[panic_handler]

@@ -24,7 +24,6 @@ impl Count {
     }
 
     /// Does the work.
-    #[expect(clippy::unused_self, reason = "as the one that counts")]
     pub fn over(&mut self, work: impl FnOnce()) {
         work();
     }

@@ -5,7 +5,7 @@ use crate::trim::{Corrected, Learnt, Trim};
 use crate::{Bounded, real, seconds};
 use controller::drive::MAX_MAP_POINTS;
 use controller::quantity::{Instant, Micros};
-use controller::sense::{Pulses, Quality, Window};
+use controller::sense::{Pulses, Quality};
 use controller::settings::{LimitsConfig, SideConfig};
 
 const HALF_TICK: Micros = Micros::new(5_000);
@@ -31,10 +31,13 @@ struct Piece {
 }
 
 /// What the loop compares.
+#[derive(Clone, Copy)]
 pub(crate) struct Feedback {
     pub(crate) ahead: f32,
     pub(crate) lead: f32,
     pub(crate) wanted: f32,
+    /// The trim learns in this tick.
+    pub(crate) learns: bool,
 }
 
 /// A drive.
@@ -124,12 +127,16 @@ impl Drive {
         let window = self.shaft.measure(&mut state.shaft, pulses, now);
         let opened = silent && !state.shaft.pulses.is_silent();
         let age = now.since_or_zero(pulses.edge_at);
-        let edge = (opened || window.is_some()).then_some((window, age));
+        let edge = (opened || window.is_some()).then_some(age);
         state.model += (state.given - state.model) * self.share;
-        let Some((mean, share)) = self.foretold(state, edge, elapsed) else { return };
+        let over = self.count(state, edge, elapsed);
+        let (Some(window), Some(over)) = (window, over) else { return };
         if !state.sparse || state.phase == Phase::Rest {
             return;
         }
+        let span = seconds(window.span);
+        let mean = over / span;
+        let share = (span / (span + seconds(self.late))).at_most(FOLLOW);
         let measured = state.shaft.measured;
         let most = measured * 0.25;
         let error = (mean - state.learnt.of(measured)).at_most(most).at_least(-most);
@@ -137,25 +144,19 @@ impl Drive {
         self.trim.learn(&mut state.learnt, measured, error * share);
     }
 
-    fn foretold(
-        &self,
-        state: &mut DriveState,
-        edge: Option<(Option<Window>, Micros)>,
-        elapsed: Micros,
-    ) -> Option<(f32, f32)> {
+    /// Counts the model's turns from edge to edge.
+    fn count(&self, state: &mut DriveState, edge: Option<Micros>, elapsed: Micros) -> Option<f32> {
         state.turned += (state.model * seconds(elapsed)).at_least(0.0);
-        let (window, age) = edge?;
-        let after = (state.model * seconds(age.saturating_add(self.late))).at_least(0.0);
+        let after = (state.model * seconds(edge?.saturating_add(self.late))).at_least(0.0);
         let over = (state.turned - after).at_least(0.0);
         state.turned = after;
-        let span = seconds(window?.span);
-        Some((over / span, (span / (span + seconds(self.late))).at_most(FOLLOW)))
+        Some(over)
     }
 
     /// The command of a side that sows, 2⁻¹⁶.
     pub(crate) fn update(&self, state: &mut DriveState, feedback: Feedback, now: Instant) -> u16 {
         state.start(now);
-        let Feedback { ahead, lead, wanted } = feedback;
+        let Feedback { ahead, lead, wanted, learns } = feedback;
         let full = self.trim.full;
         let row = self.row(ahead);
         let error = wanted - state.shaft.measured;
@@ -177,7 +178,7 @@ impl Drive {
         if state.phase == Phase::Seen && now.since(state.started) >= patience {
             state.phase = Phase::Settled;
         }
-        if !further && state.phase == Phase::Settled && !state.sparse && ahead > 0.0 {
+        if learns && !further && state.phase == Phase::Settled && !state.sparse && ahead > 0.0 {
             self.trim.learn(&mut state.learnt, wanted, error * row.ki);
         }
         let command = sum.at_most(full).at_least(0.0).at_most(state.given + full * 0.2);
@@ -212,7 +213,7 @@ impl Row {
         let dead = late + (interval + 0.01) * 0.25;
         let fast = interval * 2.0 <= lag.max(0.04);
         let kc = if fast { lag / (dead * 2.0) } else { 0.0 };
-        Self { from: 0.0, kc, ki: kc / (lag.min(dead * 8.0) * patience) * 0.01 }
+        Self { from: 0.0, kc, ki: kc / (lag.min(dead * 8.0) * patience) * 0.02 }
     }
 }
 

@@ -1,6 +1,6 @@
 //! One source of ground speed: `controller::sense::source` in f32.
 
-use crate::tracker::{Motion, Table, Tracker};
+use crate::tracker::{Outlook, Table, Tracker};
 use crate::{Bounded, real, seconds};
 use controller::Inputs;
 use controller::quantity::{Instant, Micros};
@@ -128,20 +128,16 @@ impl Ground {
         }
     }
 
-    /// Speed and acceleration at an instant, zero where the source is not believed.
-    #[inline(never)]
-    pub(crate) fn motion(&self, state: &GroundState, at: Instant) -> Motion {
-        if state.status != GroundStatus::Moving || !state.tracker.is_live() {
-            return Motion::default();
-        }
-        state.tracker.motion(at)
-    }
-
-    /// Ground speed now, bounded by what the wait since the last pulse allows.
-    pub(crate) fn now(&self, state: &GroundState, now: Instant) -> f32 {
-        let free = self.motion(state, now).speed;
+    /// Ground speed now, bounded by what the wait since the last pulse allows; without a quotient where it does.
+    #[expect(clippy::cast_precision_loss, reason = "that is what is compared")]
+    pub(crate) fn now(&self, state: &GroundState, outlook: &Outlook) -> f32 {
+        let free = outlook.speed;
         let Some(length) = self.length else { return free };
-        let most = bound(length, state.channel.waited());
+        let waited = state.channel.waited();
+        if free >= 0.0 && free * waited.get() as f32 <= length {
+            return free;
+        }
+        let most = bound(length, waited);
         free.at_most(most).at_least(-most)
     }
 }
@@ -157,6 +153,20 @@ fn bound(length: f32, waited: Micros) -> f32 {
 }
 
 impl GroundState {
+    /// The motion at an instant and how it goes on, zero where the source is not believed.
+    pub(crate) fn outlook(&self, at: Instant) -> Outlook {
+        if self.lives() { self.tracker.outlook(at) } else { Outlook::default() }
+    }
+
+    /// The speed alone.
+    pub(crate) fn speed(&self, at: Instant) -> f32 {
+        if self.lives() { self.tracker.speed(at) } else { 0.0 }
+    }
+
+    fn lives(&self) -> bool {
+        self.status == GroundStatus::Moving && self.tracker.is_live()
+    }
+
     fn lose(&mut self) {
         self.status = GroundStatus::Lost;
         self.tracker.forget();
@@ -174,7 +184,7 @@ impl GroundState {
             self.doubts = 0;
             return true;
         }
-        let foretold = self.tracker.motion(at).speed;
+        let foretold = self.tracker.speed(at);
         let most = foretold + STEEPEST_GAIN * seconds(at.since_or_zero(self.tracker.at())) + NOISE;
         if speed > most && self.doubts < DOUBTS {
             self.doubts += 1;

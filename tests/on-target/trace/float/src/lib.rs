@@ -6,10 +6,11 @@
 //! ```
 //!
 //! In both, and compared: one source of ground speed (pulse windows or samples, belief in jumps, the tracker of two models with
-//! its gains between rows, the bound by the wait since the last pulse), the demand's line, the lead, the shaft's windows and
-//! bound, the model for sparse edges, the gains' row, PI with its trim of gain and offset, the limit of the correction, the map
-//! and the word for the PWM, for each side. Time and edges are whole numbers in both: the pulse meter is the core's own.
-//! Tables stand in for `exp` here as well, so it is the arithmetic that differs and nothing else.
+//! its gains between rows, one carry to now and its look ahead, the bound by the wait since the last pulse), the demand's
+//! line, the lead, the shaft's windows and bound, the model for sparse edges, the gains' row, PI with its trim of gain and offset
+//! that learns in every second tick, the limit of the correction, the map and the word for the PWM, for each side. What the
+//! core works out when settings change, this law works out then too; time and edges are whole numbers in both, and the pulse
+//! meter is the core's own. Tables stand in for `exp` here as well, so it is the arithmetic that differs and nothing else.
 //!
 //! In the core alone, and not compared: yaw, choice and comparison of sources, slip, states of the sides, watch, tally, gaps,
 //! runs, motorised valves. Whether a side sows is told to this law.
@@ -31,6 +32,7 @@ use controller::{Inputs, MAX_SIDES};
 use demand::Demand;
 use drive::{Drive, DriveState, Feedback};
 use ground::{Ground, GroundState};
+use tracker::{Lead, Motion};
 
 /// Seconds of a time.
 pub(crate) const fn seconds(time: Micros) -> f32 {
@@ -69,6 +71,7 @@ impl Bounded for f32 {
 struct Side {
     demand: Demand,
     drive: Drive,
+    lead: Lead,
     state: DriveState,
 }
 
@@ -79,7 +82,9 @@ pub struct Law {
     state: GroundState,
     sides: [Option<Side>; MAX_SIDES],
     delay: Micros,
+    delivery: Lead,
     last: Option<Instant>,
+    odd: bool,
 }
 
 impl Law {
@@ -90,7 +95,8 @@ impl Law {
             let side = config.sides.get(index)?;
             let demand = Demand::new(side, config.rate);
             let drive = Drive::new(side, &config.limits, ground.quality());
-            Some(Side { demand, drive, state: DriveState::default() })
+            let lead = Lead::of(config.delivery_delay.saturating_add(drive.reach()));
+            Some(Side { demand, drive, lead, state: DriveState::default() })
         };
         let sides = [side(0), side(1), side(2), side(3)];
         Self {
@@ -98,7 +104,9 @@ impl Law {
             state: GroundState::default(),
             sides,
             delay: config.delivery_delay,
+            delivery: Lead::of(config.delivery_delay),
             last: None,
+            odd: false,
         }
     }
 
@@ -119,13 +127,22 @@ impl Law {
         let elapsed = self.last.map_or(Micros::ZERO, |last| now.since_or_zero(last));
         self.last = Some(now);
         self.ground.update(&mut self.state, inputs);
-        let speed = self.ground.now(&self.state, now);
+        let outlook = self.state.outlook(now);
+        let speed = self.ground.now(&self.state, &outlook);
+        let due = outlook.after(&self.delivery);
+        self.odd = !self.odd;
         let mut commands = [0; MAX_SIDES];
         for (index, side) in self.sides.iter_mut().enumerate() {
             let Some(side) = side else { continue };
             side.drive.measure(&mut side.state, inputs.sides[index].shaft, (now, elapsed));
             if sows[index] {
-                let feedback = side.feedback(&self.ground, &self.state, (now, self.delay), speed);
+                let age = now.since_or_zero(side.state.measured_at());
+                let was = due
+                    .before(age)
+                    .unwrap_or_else(|| self.state.speed(side.state.measured_at().plus(self.delay)));
+                // The trim learns in every second tick, the sides in turns.
+                let learns = (index % 2 == 1) == self.odd;
+                let feedback = side.feedback(outlook.after(&side.lead), speed, (was, learns));
                 commands[index] = side.drive.update(&mut side.state, feedback, now);
             } else {
                 side.state.rest();
@@ -137,24 +154,13 @@ impl Law {
 
 impl Side {
     /// What is wanted ahead, the lead, and what was wanted when the shaft was measured.
-    fn feedback(
-        &self,
-        ground: &Ground,
-        state: &GroundState,
-        (now, delay): (Instant, Micros),
-        speed: f32,
-    ) -> Feedback {
-        let motion = ground.motion(state, now.plus(delay.saturating_add(self.drive.reach())));
+    fn feedback(&self, motion: Motion, speed: f32, (was, learns): (f32, bool)) -> Feedback {
         let half = speed * 0.5;
         let ahead = motion.speed.at_least(half).at_most(speed + half);
         let wanted = self.demand.shaft(ahead);
         let bound = wanted * 0.5;
         let lead = motion.accel * self.demand.slope(ahead) * self.drive.lag;
-        let was = ground.motion(state, self.state.measured_at().plus(delay));
-        Feedback {
-            ahead: wanted,
-            lead: lead.at_least(-bound).at_most(bound),
-            wanted: self.demand.shaft(was.speed),
-        }
+        let lead = lead.at_least(-bound).at_most(bound);
+        Feedback { ahead: wanted, lead, wanted: self.demand.shaft(was), learns }
     }
 }

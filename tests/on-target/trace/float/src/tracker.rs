@@ -25,10 +25,27 @@ pub(crate) struct Motion {
 /// Speed gain, acceleration gain and sharpness of both models, advance: by interval.
 pub(crate) struct Table([[f32; 7]; INTERVALS.len()]);
 
+/// What acceleration adds to speed in a time, and what is left of it, by both models.
+#[derive(Clone, Copy, Default)]
+pub(crate) struct Lead([(f32, f32); 2]);
+
+/// The motion at an instant and the pulls of both models there: it goes on from there.
+#[derive(Clone, Copy, Default)]
+pub(crate) struct Outlook {
+    pub(crate) speed: f32,
+    pulls: [f32; 2],
+}
+
+/// A look back of so long is a straight one.
+const STRAIGHT: Micros = Micros::new(40_000);
+
 /// What the tracker remembers.
 #[derive(Clone, Copy, Default)]
 pub(crate) struct Tracker {
     beliefs: [Motion; 2],
+    /// Speed of both models by their weights, and acceleration of each times its weight.
+    speed: f32,
+    pulls: [f32; 2],
     steady: f32,
     at: Instant,
     live: bool,
@@ -39,11 +56,13 @@ impl Table {
     pub(crate) fn new(quality: Quality) -> Self {
         Self(INTERVALS.map(|interval| {
             let gains = Gains::at(quality, Micros::new(interval));
-            let [a, b] = gains.models;
-            let words = [a.speed, a.accel, a.sharpness, b.speed, b.accel, b.sharpness];
-            let [k, l, s, m, n, t] = words;
-            let advance = real(gains.advance, 16);
-            [real(k, 16), real(l, 16), real(s, 12), real(m, 16), real(n, 16), real(t, 12), advance]
+            let mut row = [0.0; 7];
+            for (place, model) in row.chunks_exact_mut(3).zip(gains.models) {
+                let words = [(model.speed, 16), (model.accel, 16), (model.sharpness, 12)];
+                place.copy_from_slice(&words.map(|(word, bits)| real(word, bits)));
+            }
+            row[6] = real(gains.advance, 16);
+            row
         }))
     }
 
@@ -69,10 +88,34 @@ impl Table {
     }
 }
 
+fn carry(model: usize, horizon: f32) -> (f32, f32) {
+    let left = decay(horizon * RATES[model]);
+    (LAGS[model] * (1.0 - left), left)
+}
+
+impl Lead {
+    pub(crate) fn of(time: Micros) -> Self {
+        let horizon = seconds(time.min(FARTHEST));
+        Self([carry(0, horizon), carry(1, horizon)])
+    }
+}
+
+impl Outlook {
+    /// The motion after a time.
+    pub(crate) fn after(&self, lead: &Lead) -> Motion {
+        let ([a, b], [(adds_a, left_a), (adds_b, left_b)]) = (self.pulls, lead.0);
+        Motion { speed: self.speed + a * adds_a + b * adds_b, accel: a * left_a + b * left_b }
+    }
+}
+
 impl Motion {
+    /// The speed a short while before; none for a longer one.
+    pub(crate) fn before(self, time: Micros) -> Option<f32> {
+        (time <= STRAIGHT).then(|| self.speed - self.accel * seconds(time))
+    }
+
     fn carried(self, model: usize, horizon: f32) -> Self {
-        let left = decay(horizon * RATES[model]);
-        let adds = LAGS[model] * (1.0 - left);
+        let (adds, left) = carry(model, horizon);
         Self { speed: self.speed + self.accel * adds, accel: self.accel * left }
     }
 
@@ -109,7 +152,8 @@ impl Tracker {
     pub(crate) fn observe(&mut self, table: &Table, speed: f32, at: Instant) {
         if !self.live {
             let belief = Motion { speed, accel: 0.0 };
-            *self = Self { beliefs: [belief; 2], steady: 0.5, at, live: true };
+            *self = Self { beliefs: [belief; 2], steady: 0.5, at, live: true, ..Self::default() };
+            self.look();
             return;
         }
         if !self.at.is_before(at) {
@@ -126,6 +170,14 @@ impl Tracker {
         self.beliefs = [steady, manoeuvre];
         self.steady = weigh(prior, misses, gains[6]);
         self.at = at;
+        self.look();
+    }
+
+    /// Works out what every look at the motion shares.
+    fn look(&mut self) {
+        let [a, b] = self.beliefs;
+        self.speed = b.speed + (a.speed - b.speed) * self.steady;
+        self.pulls = [a.accel * self.steady, b.accel * (1.0 - self.steady)];
     }
 
     fn mix(&mut self) -> f32 {
@@ -139,11 +191,21 @@ impl Tracker {
         prior
     }
 
-    /// Speed and acceleration at an instant, held before the last measurement.
-    pub(crate) fn motion(&self, at: Instant) -> Motion {
+    /// The motion at an instant and how it goes on, held before the last measurement.
+    #[inline(never)]
+    pub(crate) fn outlook(&self, at: Instant) -> Outlook {
+        let lead = Lead::of(at.since_or_zero(self.at));
+        let ([a, b], [(adds_a, left_a), (adds_b, left_b)]) = (self.pulls, lead.0);
+        let speed = self.speed + a * adds_a + b * adds_b;
+        Outlook { speed, pulls: [a * left_a, b * left_b] }
+    }
+
+    /// The speed alone.
+    #[inline(never)]
+    pub(crate) fn speed(&self, at: Instant) -> f32 {
         let horizon = seconds(at.since_or_zero(self.at).min(FARTHEST));
-        let [steady, manoeuvre] = self.beliefs;
-        steady.carried(0, horizon).blend(manoeuvre.carried(1, horizon), self.steady)
+        let [a, b] = self.pulls;
+        self.speed + a * carry(0, horizon).0 + b * carry(1, horizon).0
     }
 }
 

@@ -105,7 +105,9 @@ pub fn replay(trace: &[u8], player: &mut impl Player) -> Result<Report, Wrong> {
     while let Some(word) = reader.next() {
         match word {
             BEGIN => {
-                controller.iter().for_each(|controller| sum.accounts(controller));
+                if let Some(controller) = &controller {
+                    sum.accounts(controller);
+                }
                 words = [0; inputs::WORDS];
                 controller = Some(begin(reader.image()?, player)?);
             }
@@ -127,7 +129,9 @@ pub fn replay(trace: &[u8], player: &mut impl Player) -> Result<Report, Wrong> {
             }
         }
     }
-    controller.iter().for_each(|controller| sum.accounts(controller));
+    if let Some(controller) = &controller {
+        sum.accounts(controller);
+    }
     if ticks == reader.ticks { Ok(Report { sum: sum.end(), ticks }) } else { Err(Wrong::Length) }
 }
 
