@@ -12,6 +12,6 @@ fn main() -> ! {
     let mut player = |controller: &mut Controller, inputs: &Inputs, outputs: &mut Outputs| {
         count.over(|| replay::tick_of_core(controller, inputs, outputs));
     };
-    let played = replay::replay(arm::trace(), &mut player);
-    arm::end(played.map(|report| Counted { report, count }))
+    let all = replay::replay(arm::trace(), &mut player);
+    arm::end(all.map(|report| Counted { report, count }))
 }
