@@ -120,7 +120,7 @@ function place(table) {
   const [from, to] = MARKS.map((mark) => text.indexOf(mark));
   if (from < 0 || to < from) throw new Error(`${document} has no ${MARKS.join(' … ')}`);
   const begin = from + MARKS[0].length;
-  if (way === 'write') writeFileSync(document, `${text.slice(0, begin)}\n${table}\n${text.slice(to)}`);
+  if (way === 'write') writeFileSync(document, `${text.slice(0, begin)}\n\n${table}\n\n${text.slice(to)}`);
   else check('the table of the document is that of this build', equal(text.slice(begin, to).trim(), table), document);
 }
 
