@@ -25,7 +25,7 @@ pub(crate) fn record(trace: &mut Trace) -> Result<(), String> {
         let mut words = trace.last();
         inputs::write(given, &mut words);
         // Every run begins well, so that it sows by then.
-        if tick % RUN > RUN / 4 && chance.next_u32() % 8 == 0 {
+        if tick % RUN > RUN / 4 && chance.next_u32().is_multiple_of(8) {
             let place = chance.next_u32() as usize % inputs::WORDS;
             words[place] = chance.next_u32() >> (chance.next_u32() % 32);
         }

@@ -5,8 +5,8 @@ use crate::{Bounded, real, seconds};
 use controller::Inputs;
 use controller::quantity::{Instant, Micros};
 use controller::sense::{
-    GroundStatus, PulseMeter, PulseState, Quality, Sampled, SpeedReport, SpeedSample, SpeedSource,
-    Window,
+    Closing, GroundStatus, PulseMeter, PulseState, Quality, Sampled, SpeedReport, SpeedSample,
+    SpeedSource, Window,
 };
 use controller::settings::SettingsConfig;
 
@@ -51,8 +51,11 @@ impl Ground {
         // Six pulses at 0.1 m/s, 0.3 s at least, 2 s at most.
         #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "held before")]
         let silence = length.map_or(0, |length| (length * 60.0).clamp(3e5, 2e6) as u32);
-        let meter =
-            PulseMeter { least_window: Micros::from_millis(20), silence: Micros::new(silence) };
+        let meter = PulseMeter {
+            least_window: Micros::from_millis(15),
+            silence: Micros::new(silence),
+            closing: Closing::Even,
+        };
         Self { length, from, limit, meter, table: Table::new(quality) }
     }
 

@@ -140,8 +140,8 @@ impl Law {
                 let was = due
                     .before(age)
                     .unwrap_or_else(|| self.state.speed(side.state.measured_at().plus(self.delay)));
-                // The trim learns in every second tick, the sides in turns.
-                let learns = (index % 2 == 1) == self.odd;
+                // The trim learns in every second tick.
+                let learns = self.odd;
                 let feedback = side.feedback(outlook.after(&side.lead), speed, (was, learns));
                 commands[index] = side.drive.update(&mut side.state, feedback, now);
             } else {

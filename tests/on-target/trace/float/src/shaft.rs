@@ -1,7 +1,7 @@
 //! Speed of a shaft: `controller::drive::shaft` in f32, for an encoder of one channel.
 
 use controller::quantity::{Instant, Micros};
-use controller::sense::{PulseMeter, PulseState, Pulses, Window};
+use controller::sense::{Closing, PulseMeter, PulseState, Pulses, Window};
 
 const STANDING: Micros = Micros::from_millis(100);
 
@@ -20,14 +20,17 @@ pub(crate) struct ShaftState {
     pub(crate) measured_at: Instant,
     pub(crate) span: Micros,
     closed: bool,
+    /// This reading is one in which a window may close.
+    odd: bool,
 }
 
 impl Shaft {
     #[expect(clippy::cast_precision_loss, reason = "few edges")]
     pub(crate) fn new(edges_per_turn: u32) -> Self {
         let meter = PulseMeter {
-            least_window: Micros::from_millis(20),
+            least_window: Micros::from_millis(15),
             silence: Micros::from_millis(4_000),
+            closing: Closing::Odd,
         };
         Self { meter, turn: 1e6 / edges_per_turn.max(1) as f32 }
     }
@@ -45,6 +48,7 @@ impl Shaft {
         now: Instant,
     ) -> Option<Window> {
         let (_, window) = self.meter.update(&mut state.pulses, pulses, now);
+        state.odd = !state.odd;
         state.closed = window.is_some();
         if let Some(window) = window {
             state.measured = self.turn * window.edges as f32 / window.span.get() as f32;
@@ -58,7 +62,7 @@ impl Shaft {
             return None;
         }
         let waited = state.pulses.waited();
-        if waited > state.span {
+        if waited > state.span && state.odd {
             let bound = self.one_edge_in(waited.get());
             if bound < state.measured {
                 state.measured = bound;

@@ -39,7 +39,7 @@ pub const fn instant(word: u32) -> Instant {
     Instant::from_micros(word)
 }
 
-fn speed(word: u32) -> MetresPerSecond {
+const fn speed(word: u32) -> MetresPerSecond {
     MetresPerSecond::from_bits(word.cast_signed())
 }
 
@@ -47,18 +47,18 @@ fn speed(word: u32) -> MetresPerSecond {
 struct Levels(u32, u32);
 
 impl Levels {
-    fn put(&mut self, bits: u32, value: u32) {
+    const fn put(&mut self, bits: u32, value: u32) {
         self.0 |= value << self.1;
         self.1 += bits;
     }
 
-    fn take(&mut self, bits: u32) -> u32 {
+    const fn take(&mut self, bits: u32) -> u32 {
         let value = self.0 & ((1 << bits) - 1);
         self.0 >>= bits;
         value
     }
 
-    fn is_set(&mut self) -> bool {
+    const fn is_set(&mut self) -> bool {
         self.take(1) != 0
     }
 }
@@ -130,7 +130,7 @@ fn write_report(report: Option<SpeedReport>, words: &mut [u32]) -> u32 {
     }
 }
 
-fn write_samples(inputs: &Inputs, words: &mut [u32; WORDS]) {
+const fn write_samples(inputs: &Inputs, words: &mut [u32; WORDS]) {
     if let Some(yaw) = inputs.yaw {
         words[11] = yaw.to_bits().cast_unsigned();
     }
@@ -214,7 +214,7 @@ fn read_report(kind: u32, words: &[u32]) -> Option<SpeedReport> {
     }
 }
 
-fn course(words: &[u32; WORDS]) -> CourseSample {
+const fn course(words: &[u32; WORDS]) -> CourseSample {
     let course = Course::from_bits(words[12]);
     CourseSample { course, speed: speed(words[13]), at: instant(words[14]) }
 }

@@ -39,16 +39,16 @@ impl Sum {
     }
 
     /// The sum.
-    pub fn end(self) -> u32 {
+    pub const fn end(self) -> u32 {
         self.0.finalize()
     }
 
     /// A word more.
-    pub fn word(&mut self, word: u32) {
+    pub const fn word(&mut self, word: u32) {
         self.0.update(&word.to_le_bytes());
     }
 
-    fn wide(&mut self, wide: u64) {
+    const fn wide(&mut self, wide: u64) {
         self.0.update(&wide.to_le_bytes());
     }
 
