@@ -1,5 +1,6 @@
 //! From the bench's f64 to the controller's words, and back. The only file that does so.
 
+use super::Edges;
 use super::senses::{LineSense, SampleSense, Samples};
 use crate::scenario::{BusGroup, BusSpeed, Drill, Gnss, Limits, Scenario, Source};
 use controller::drive::{MapPoint, MotorisedConfig, ValveKind, ValveTurn};
@@ -7,10 +8,11 @@ use controller::quantity::{
     Command, Course, Instant, MetresPerSecond, MicrogramsPerTurn, Micrometres, Micros,
     MilligramsPerSquareMetre, PerMille, Position, PulsesPerMetre, RadiansPerSecond, TurnsPerSecond,
 };
+use controller::section::SideState;
 use controller::seed::{MeterPoint, Product};
 use controller::sense::{
-    CourseSample, LineSample, PositionSample, Sampled, SpeedReport, SpeedReports, SpeedSample,
-    SpeedSource,
+    CourseSample, Direction, LineSample, PositionSample, Pulses, Sampled, SpeedReport,
+    SpeedReports, SpeedSample, SpeedSource,
 };
 use controller::settings::{
     LiftConfig, LiftSource, LimitsConfig, PlacesConfig, SettingsConfig, SideConfig,
@@ -246,5 +248,32 @@ fn speed_source(drill: &Drill, source: &Source) -> SpeedSource {
             // Five messages of 100 ms.
             SpeedSource::Samples { from, limit: micros((latency_s + 0.5).min(5.0)) }
         }
+    }
+}
+
+/// What a capture channel holds.
+pub(super) fn pulses(edges: Edges, clock_start: u32) -> Pulses {
+    #[expect(clippy::cast_possible_truncation, reason = "the capture counter wraps")]
+    let count = edges.count as u32;
+    Pulses { count, edge_at: instant(edges.last_s, clock_start) }
+}
+
+/// Which way the drill goes.
+pub(super) const fn direction(backwards: bool) -> Direction {
+    if backwards { Direction::Reverse } else { Direction::Forward }
+}
+
+/// A state in a word.
+pub(super) const fn state(state: SideState) -> &'static str {
+    match state {
+        SideState::Stopped => "stopped",
+        SideState::Off => "off",
+        SideState::Lifted => "lifted",
+        SideState::Outside => "outside",
+        SideState::Slow => "slow",
+        SideState::Lost => "lost",
+        SideState::Sowing => "sowing",
+        SideState::ByHand => "by hand",
+        SideState::Run => "run",
     }
 }

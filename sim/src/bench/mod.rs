@@ -6,6 +6,7 @@
 
 mod convert;
 mod course;
+mod heard;
 mod judge;
 mod notes;
 mod ours;
@@ -22,6 +23,7 @@ mod side;
 pub use crate::machine::Edges;
 pub use convert::{CAPTURE_RATE, settings};
 pub use course::{curvatures, speeds};
+pub use heard::Heard;
 pub(crate) use judge::cause;
 pub use judge::{Run, judge, judge_build, run, trace};
 pub use ours::Ours;

@@ -1,7 +1,8 @@
 //! The controller on the bench: the same code that is flashed, fed through [`Inputs`] alone.
 
 use super::convert;
-use super::{Edges, Law, Senses, Shown};
+use super::heard::Heard;
+use super::{Law, Senses, Shown};
 use crate::fault::{SEASON_M2, WrongBuild};
 use crate::scenario::{Opened, Scenario, YawFrom};
 use crate::score::{Tallies, Tally};
@@ -9,7 +10,7 @@ use controller::gap::Gap;
 use controller::quantity::{Instant, Position};
 use controller::section::SideState;
 use controller::seed::Product;
-use controller::sense::{Direction, Pulses};
+use controller::sense::Pulses;
 use controller::settings::{SettingsConfig, image};
 use controller::snapshot::Snapshot;
 use controller::tally::Account;
@@ -45,6 +46,7 @@ pub struct Ours {
     counted_m2: f64,
     stopped: Option<(f64, Item)>,
     gaps: Vec<Gap>,
+    heard: Vec<Heard>,
 }
 
 /// The settings as a board reads them: out of their image. What is proved is what is carried.
@@ -87,6 +89,7 @@ impl Ours {
             counted_m2: 0.0,
             stopped: None,
             gaps: Vec::new(),
+            heard: Vec::new(),
             controller,
             rates_kg_per_ha: scenario.rates_kg_per_ha(),
             opened: scenario.drill.sides.iter().map(|side| Opened::all(side.outlets)).collect(),
@@ -113,6 +116,11 @@ impl Ours {
     /// The gaps it logged so far, in the order in which they ended.
     pub fn gaps(&self) -> &[Gap] {
         &self.gaps
+    }
+
+    /// What the controller was given in the last tick, in this order.
+    pub fn heard(&self) -> &[Heard] {
+        &self.heard
     }
 
     /// What has been counted by now, in one piece.
@@ -160,11 +168,19 @@ impl Ours {
     fn power_up(&mut self, t_s: f64) {
         for tick in (1..=self.shutting_ticks).rev() {
             let now = convert::instant(t_s - f64::from(tick) * TICK_S, CLOCK_START);
-            self.controller.tick(&Inputs { now, lift: true, ..Inputs::default() });
+            let inputs = Inputs { now, lift: true, ..Inputs::default() };
+            self.heard.push(Heard::Tick(inputs));
+            self.controller.tick(&inputs);
         }
     }
 
-    /// Acts on what the operator set since the last tick. What is refused leaves the old in force: the score will tell.
+    /// What is refused leaves the old in force: the score will tell.
+    fn act(&mut self, act: Act, now: Instant) {
+        self.heard.push(Heard::Act(act, now));
+        let _refused = self.controller.act(act, now);
+    }
+
+    /// Acts on what the operator set since the last tick.
     fn hear(&mut self, senses: &Senses<'_>, now: Instant) {
         let deaf = self.wrong.is_some_and(|wrong| wrong.deaf_to_rate);
         let deaf_to_outlets = self.wrong.is_some_and(|wrong| wrong.deaf_to_outlets);
@@ -173,16 +189,17 @@ impl Ours {
             #[expect(clippy::float_cmp, reason = "the same number until an act changes it")]
             if is != *was && !deaf {
                 *was = is;
-                let act = Act::Rate { product, rate: convert::rate(is) };
-                let _refused = self.controller.act(act, now);
+                self.act(Act::Rate { product, rate: convert::rate(is) }, now);
             }
         }
-        for (side, (is, was)) in senses.opened.iter().zip(&mut self.opened).enumerate() {
-            if is != was && !deaf_to_outlets {
+        for (side, is) in senses.opened.iter().enumerate() {
+            let Some(was) = self.opened.get_mut(side).filter(|_| !deaf_to_outlets) else {
+                continue;
+            };
+            if is != was {
                 *was = *is;
                 let open = u16::try_from(is.open).unwrap_or(u16::MAX);
-                let act = Act::Outlets { side, open, narrows: is.narrows };
-                let _refused = self.controller.act(act, now);
+                self.act(Act::Outlets { side, open, narrows: is.narrows }, now);
             }
         }
     }
@@ -191,9 +208,9 @@ impl Ours {
         let receiver = senses.samples.receiver;
         let mut inputs = Inputs {
             now: convert::instant(senses.t_s, CLOCK_START),
-            ground: pulses(senses.ground),
+            ground: convert::pulses(senses.ground, CLOCK_START),
             speeds: convert::reports(&senses.samples, CLOCK_START),
-            direction: self.direction.then_some(direction(senses.backwards)),
+            direction: self.direction.then_some(convert::direction(senses.backwards)),
             yaw: (self.yaw == YawFrom::Gyro && self.curves)
                 .then(|| convert::yaw(senses.yaw_rad_per_s)),
             course: receiver
@@ -208,7 +225,10 @@ impl Ours {
         };
         for (index, side) in inputs.sides.iter_mut().enumerate() {
             side.switch = senses.switches.get(index).copied().unwrap_or(false);
-            side.shaft = senses.shafts.get(index).map_or(Pulses::default(), |edges| pulses(*edges));
+            side.shaft = senses
+                .shafts
+                .get(index)
+                .map_or_else(Pulses::default, |edges| convert::pulses(*edges, CLOCK_START));
         }
         inputs
     }
@@ -221,32 +241,6 @@ fn shutting_ticks(scenario: &Scenario) -> u32 {
     motor.map_or(0, |motor| libm::ceil(1.2 * motor.stroke_s / TICK_S) as u32 + 5)
 }
 
-fn pulses(edges: Edges) -> Pulses {
-    #[expect(clippy::cast_possible_truncation, reason = "the capture counter wraps")]
-    let count = edges.count as u32;
-    Pulses { count, edge_at: convert::instant(edges.last_s, CLOCK_START) }
-}
-
-/// Which way the drill goes.
-const fn direction(backwards: bool) -> Direction {
-    if backwards { Direction::Reverse } else { Direction::Forward }
-}
-
-/// A state in a word.
-const fn word(state: SideState) -> &'static str {
-    match state {
-        SideState::Stopped => "stopped",
-        SideState::Off => "off",
-        SideState::Lifted => "lifted",
-        SideState::Outside => "outside",
-        SideState::Slow => "slow",
-        SideState::Lost => "lost",
-        SideState::Sowing => "sowing",
-        SideState::ByHand => "by hand",
-        SideState::Run => "run",
-    }
-}
-
 impl Law for Ours {
     fn show(&self, side: usize) -> Shown {
         let Some(out) = self.outputs.sides.get(side) else { return Shown::default() };
@@ -254,7 +248,7 @@ impl Law for Ours {
             believed_mps: convert::mps(self.outputs.speed),
             wanted_turns_per_s: convert::turns_per_s(out.wanted),
             measured_turns_per_s: convert::turns_per_s(out.measured),
-            state: word(out.state),
+            state: convert::state(out.state),
             alarm: self.outputs.alarm.map_or(0, Item::number),
             supply: self.outputs.supply,
         }
@@ -265,6 +259,7 @@ impl Law for Ours {
     }
 
     fn tick(&mut self, senses: &Senses<'_>, commands: &mut [f64]) {
+        self.heard.clear();
         if self.ticks == 0 {
             self.power_up(senses.t_s);
         }
@@ -275,9 +270,9 @@ impl Law for Ours {
         self.hear(senses, inputs.now);
         if let Some(mps) = self.by_hand_mps.take_if(|_| self.ticks > STARTED) {
             // A speed out of range is refused: the run will show a lost source.
-            let act = Act::SpeedByHand(Some(convert::speed(mps)));
-            let _refused = self.controller.act(act, inputs.now);
+            self.act(Act::SpeedByHand(Some(convert::speed(mps))), inputs.now);
         }
+        self.heard.push(Heard::Tick(inputs));
         self.outputs = self.controller.tick(&inputs);
         self.gaps.extend(self.controller.take_gap());
         if let Some(wrong) = self.wrong {
