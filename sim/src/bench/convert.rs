@@ -1,5 +1,6 @@
 //! From the bench's f64 to the controller's words, and back. The only file that does so.
 
+use super::Edges;
 use super::senses::{LineSense, SampleSense, Samples};
 use crate::scenario::{BusGroup, BusSpeed, Drill, Gnss, Limits, Scenario, Source};
 use controller::drive::{MapPoint, MotorisedConfig, ValveKind, ValveTurn};
@@ -7,10 +8,11 @@ use controller::quantity::{
     Command, Course, Instant, MetresPerSecond, MicrogramsPerTurn, Micrometres, Micros,
     MilligramsPerSquareMetre, PerMille, Position, PulsesPerMetre, RadiansPerSecond, TurnsPerSecond,
 };
+use controller::section::SideState;
 use controller::seed::{MeterPoint, Product};
 use controller::sense::{
-    CourseSample, LineSample, PositionSample, Sampled, SpeedReport, SpeedReports, SpeedSample,
-    SpeedSource,
+    CourseSample, Direction, LineSample, PositionSample, Pulses, Sampled, SpeedReport,
+    SpeedReports, SpeedSample, SpeedSource,
 };
 use controller::settings::{
     LiftConfig, LiftSource, LimitsConfig, PlacesConfig, SettingsConfig, SideConfig,
@@ -88,6 +90,32 @@ pub(super) fn turns_per_s(word: TurnsPerSecond) -> f64 {
 
 pub(super) fn mps(word: MetresPerSecond) -> f64 {
     f64::from(word.to_bits()) / Q20
+}
+
+pub(super) fn pulses(edges: Edges, start: u32) -> Pulses {
+    #[expect(clippy::cast_possible_truncation, reason = "the capture counter wraps")]
+    let count = edges.count as u32;
+    Pulses { count, edge_at: instant(edges.last_s, start) }
+}
+
+/// Which way the drill goes.
+pub(super) const fn direction(backwards: bool) -> Direction {
+    if backwards { Direction::Reverse } else { Direction::Forward }
+}
+
+/// A state in a word.
+pub(super) const fn word(state: SideState) -> &'static str {
+    match state {
+        SideState::Stopped => "stopped",
+        SideState::Off => "off",
+        SideState::Lifted => "lifted",
+        SideState::Outside => "outside",
+        SideState::Slow => "slow",
+        SideState::Lost => "lost",
+        SideState::Sowing => "sowing",
+        SideState::ByHand => "by hand",
+        SideState::Run => "run",
+    }
 }
 
 fn sample(sense: SampleSense, start: u32) -> SpeedReport {

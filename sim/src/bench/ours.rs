@@ -1,7 +1,8 @@
 //! The controller on the bench: the same code that is flashed, fed through [`Inputs`] alone.
 
+use super::brain::{Brain, Own};
 use super::convert;
-use super::{Edges, Law, Senses, Shown};
+use super::{Law, Senses, Shown};
 use crate::fault::{SEASON_M2, WrongBuild};
 use crate::scenario::{Opened, Scenario, YawFrom};
 use crate::score::{Tallies, Tally};
@@ -9,7 +10,7 @@ use controller::gap::Gap;
 use controller::quantity::{Instant, Position};
 use controller::section::SideState;
 use controller::seed::Product;
-use controller::sense::{Direction, Pulses};
+use controller::sense::Pulses;
 use controller::settings::{SettingsConfig, image};
 use controller::snapshot::Snapshot;
 use controller::tally::Account;
@@ -144,6 +145,12 @@ impl Ours {
         Tallies { all, products }
     }
 
+    /// What its controller counted: in all, and of each product.
+    pub(super) fn counted(&self) -> [Account; 3] {
+        let [first, second] = Product::ALL.map(|product| self.controller.account_of(product));
+        [self.controller.account(), first, second]
+    }
+
     /// Counts the area once more in a 32-bit float, for the build that does so.
     #[expect(
         clippy::cast_precision_loss,
@@ -157,15 +164,23 @@ impl Ours {
     }
 
     /// The board has power long before the drill drives: a motorised valve has been driven shut by then.
-    fn power_up(&mut self, t_s: f64) {
+    fn power_up(&mut self, t_s: f64, brain: &mut dyn Brain) {
         for tick in (1..=self.shutting_ticks).rev() {
             let now = convert::instant(t_s - f64::from(tick) * TICK_S, CLOCK_START);
-            self.controller.tick(&Inputs { now, lift: true, ..Inputs::default() });
+            let inputs = Inputs { now, lift: true, ..Inputs::default() };
+            let own = self.controller.tick(&inputs);
+            brain.tick(&inputs, &own);
         }
     }
 
-    /// Acts on what the operator set since the last tick. What is refused leaves the old in force: the score will tell.
-    fn hear(&mut self, senses: &Senses<'_>, now: Instant) {
+    /// What is refused leaves the old in force: the score will tell.
+    fn act(&mut self, act: &Act, now: Instant, brain: &mut dyn Brain) {
+        let taken = self.controller.act(*act, now).is_ok();
+        brain.act(act, now, taken);
+    }
+
+    /// Acts on what the operator set since the last tick.
+    fn hear(&mut self, senses: &Senses<'_>, now: Instant, brain: &mut dyn Brain) {
         let deaf = self.wrong.is_some_and(|wrong| wrong.deaf_to_rate);
         let deaf_to_outlets = self.wrong.is_some_and(|wrong| wrong.deaf_to_outlets);
         for (index, product) in Product::ALL.into_iter().enumerate() {
@@ -173,112 +188,40 @@ impl Ours {
             #[expect(clippy::float_cmp, reason = "the same number until an act changes it")]
             if is != *was && !deaf {
                 *was = is;
-                let act = Act::Rate { product, rate: convert::rate(is) };
-                let _refused = self.controller.act(act, now);
+                self.act(&Act::Rate { product, rate: convert::rate(is) }, now, brain);
             }
         }
-        for (side, (is, was)) in senses.opened.iter().zip(&mut self.opened).enumerate() {
-            if is != was && !deaf_to_outlets {
+        for (side, is) in senses.opened.iter().enumerate() {
+            let was = self.opened.get_mut(side).filter(|was| *was != is && !deaf_to_outlets);
+            if let Some(was) = was {
                 *was = *is;
                 let open = u16::try_from(is.open).unwrap_or(u16::MAX);
-                let act = Act::Outlets { side, open, narrows: is.narrows };
-                let _refused = self.controller.act(act, now);
+                self.act(&Act::Outlets { side, open, narrows: is.narrows }, now, brain);
             }
         }
     }
 
-    fn inputs(&self, senses: &Senses<'_>) -> Inputs {
-        let receiver = senses.samples.receiver;
-        let mut inputs = Inputs {
-            now: convert::instant(senses.t_s, CLOCK_START),
-            ground: pulses(senses.ground),
-            speeds: convert::reports(&senses.samples, CLOCK_START),
-            direction: self.direction.then_some(direction(senses.backwards)),
-            yaw: (self.yaw == YawFrom::Gyro && self.curves)
-                .then(|| convert::yaw(senses.yaw_rad_per_s)),
-            course: receiver
-                .filter(|_| self.yaw == YawFrom::Course)
-                .and_then(|sample| convert::course(sample, CLOCK_START)),
-            position: receiver.and_then(|sample| convert::position(sample, CLOCK_START)),
-            line: senses.line.map(|line| convert::line(line, CLOCK_START)),
-            lift: senses.lowered,
-            // The operator switches on as the run begins: a switch found on starts nothing.
-            master: senses.master && self.ticks > 0,
-            ..Inputs::default()
-        };
-        for (index, side) in inputs.sides.iter_mut().enumerate() {
-            side.switch = senses.switches.get(index).copied().unwrap_or(false);
-            side.shaft = senses.shafts.get(index).map_or(Pulses::default(), |edges| pulses(*edges));
-        }
-        inputs
-    }
-}
-
-/// Ticks in which a motorised valve shuts, with some to spare; none for a proportional one.
-#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "some seconds")]
-fn shutting_ticks(scenario: &Scenario) -> u32 {
-    let motor = scenario.drill.told.motor.as_ref();
-    motor.map_or(0, |motor| libm::ceil(1.2 * motor.stroke_s / TICK_S) as u32 + 5)
-}
-
-fn pulses(edges: Edges) -> Pulses {
-    #[expect(clippy::cast_possible_truncation, reason = "the capture counter wraps")]
-    let count = edges.count as u32;
-    Pulses { count, edge_at: convert::instant(edges.last_s, CLOCK_START) }
-}
-
-/// Which way the drill goes.
-const fn direction(backwards: bool) -> Direction {
-    if backwards { Direction::Reverse } else { Direction::Forward }
-}
-
-/// A state in a word.
-const fn word(state: SideState) -> &'static str {
-    match state {
-        SideState::Stopped => "stopped",
-        SideState::Off => "off",
-        SideState::Lifted => "lifted",
-        SideState::Outside => "outside",
-        SideState::Slow => "slow",
-        SideState::Lost => "lost",
-        SideState::Sowing => "sowing",
-        SideState::ByHand => "by hand",
-        SideState::Run => "run",
-    }
-}
-
-impl Law for Ours {
-    fn show(&self, side: usize) -> Shown {
-        let Some(out) = self.outputs.sides.get(side) else { return Shown::default() };
-        Shown {
-            believed_mps: convert::mps(self.outputs.speed),
-            wanted_turns_per_s: convert::turns_per_s(out.wanted),
-            measured_turns_per_s: convert::turns_per_s(out.measured),
-            state: word(out.state),
-            alarm: self.outputs.alarm.map_or(0, Item::number),
-            supply: self.outputs.supply,
-        }
-    }
-
-    fn supply(&self) -> bool {
-        self.outputs.supply
-    }
-
-    fn tick(&mut self, senses: &Senses<'_>, commands: &mut [f64]) {
+    /// A tick in which `brain` drives; its own controller goes along.
+    pub(super) fn tick_with(
+        &mut self,
+        senses: &Senses<'_>,
+        commands: &mut [f64],
+        brain: &mut dyn Brain,
+    ) {
         if self.ticks == 0 {
-            self.power_up(senses.t_s);
+            self.power_up(senses.t_s, brain);
         }
         let mut inputs = self.inputs(senses);
         if let Some(wrong) = self.wrong {
             (wrong.inputs)(&mut inputs);
         }
-        self.hear(senses, inputs.now);
+        self.hear(senses, inputs.now, brain);
         if let Some(mps) = self.by_hand_mps.take_if(|_| self.ticks > STARTED) {
             // A speed out of range is refused: the run will show a lost source.
-            let act = Act::SpeedByHand(Some(convert::speed(mps)));
-            let _refused = self.controller.act(act, inputs.now);
+            self.act(&Act::SpeedByHand(Some(convert::speed(mps))), inputs.now, brain);
         }
-        self.outputs = self.controller.tick(&inputs);
+        let own = self.controller.tick(&inputs);
+        self.outputs = brain.tick(&inputs, &own);
         self.gaps.extend(self.controller.take_gap());
         if let Some(wrong) = self.wrong {
             (wrong.outputs)(&mut self.outputs);
@@ -296,5 +239,63 @@ impl Law for Ours {
         for (command, side) in commands.iter_mut().zip(&self.outputs.sides) {
             *command = convert::command(side.command) + convert::run(side.turn);
         }
+    }
+
+    fn inputs(&self, senses: &Senses<'_>) -> Inputs {
+        let receiver = senses.samples.receiver;
+        let mut inputs = Inputs {
+            now: convert::instant(senses.t_s, CLOCK_START),
+            ground: convert::pulses(senses.ground, CLOCK_START),
+            speeds: convert::reports(&senses.samples, CLOCK_START),
+            direction: self.direction.then_some(convert::direction(senses.backwards)),
+            yaw: (self.yaw == YawFrom::Gyro && self.curves)
+                .then(|| convert::yaw(senses.yaw_rad_per_s)),
+            course: receiver
+                .filter(|_| self.yaw == YawFrom::Course)
+                .and_then(|sample| convert::course(sample, CLOCK_START)),
+            position: receiver.and_then(|sample| convert::position(sample, CLOCK_START)),
+            line: senses.line.map(|line| convert::line(line, CLOCK_START)),
+            lift: senses.lowered,
+            // The operator switches on as the run begins: a switch found on starts nothing.
+            master: senses.master && self.ticks > 0,
+            ..Inputs::default()
+        };
+        for (index, side) in inputs.sides.iter_mut().enumerate() {
+            side.switch = senses.switches.get(index).copied().unwrap_or(false);
+            side.shaft = senses
+                .shafts
+                .get(index)
+                .map_or(Pulses::default(), |edges| convert::pulses(*edges, CLOCK_START));
+        }
+        inputs
+    }
+}
+
+/// Ticks in which a motorised valve shuts, with some to spare; none for a proportional one.
+#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "some seconds")]
+fn shutting_ticks(scenario: &Scenario) -> u32 {
+    let motor = scenario.drill.told.motor.as_ref();
+    motor.map_or(0, |motor| libm::ceil(1.2 * motor.stroke_s / TICK_S) as u32 + 5)
+}
+
+impl Law for Ours {
+    fn show(&self, side: usize) -> Shown {
+        let Some(out) = self.outputs.sides.get(side) else { return Shown::default() };
+        Shown {
+            believed_mps: convert::mps(self.outputs.speed),
+            wanted_turns_per_s: convert::turns_per_s(out.wanted),
+            measured_turns_per_s: convert::turns_per_s(out.measured),
+            state: convert::word(out.state),
+            alarm: self.outputs.alarm.map_or(0, Item::number),
+            supply: self.outputs.supply,
+        }
+    }
+
+    fn supply(&self) -> bool {
+        self.outputs.supply
+    }
+
+    fn tick(&mut self, senses: &Senses<'_>, commands: &mut [f64]) {
+        self.tick_with(senses, commands, &mut Own);
     }
 }
