@@ -1,9 +1,11 @@
-//! Messages to bytes and back; every kind's fields stand here or in `fields.rs`, once.
+//! Messages to bytes and back; every kind's fields stand here, in `inputs.rs` or in `outputs.rs`, once.
 
 use crate::cursor::{Describer, Misfit, Reader, Visit, Writer};
-use crate::fields::{byte, choice, flag, half, inputs, instant, long, outputs, word};
 use crate::frame::{Header, MAX_FRAME, write};
+use crate::inputs::inputs;
 use crate::message::{Answer, Hello, Operator, Question, Reason, Refused, Totals};
+use crate::outputs::outputs;
+use crate::words::{byte, choice, flag, half, instant, long, word};
 use controller::quantity::Instant;
 use controller::seed::Product;
 use controller::{Inputs, Outputs};

@@ -45,7 +45,9 @@
 )]
 
 mod cursor;
-mod fields;
+mod words;
+mod inputs;
+mod outputs;
 mod frame;
 mod message;
 mod coding;

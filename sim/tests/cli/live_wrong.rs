@@ -52,6 +52,15 @@ fn another_version_is_named() {
     let frame = write(header, |_| Some(30), &mut room).expect("a frame").to_vec();
     let text = refused(&at_socket(changed(station(PASSING), move |_, _| frame.clone())));
     says(&text, &["it speaks version 2", "this program 1", "same sources"]);
+    let header = Header { version: VERSION + 1, kind: 255, number: 0 };
+    let body = |room: &mut [u8]| {
+        // The reason is the version, its detail the board's own.
+        room[..5].copy_from_slice(&[0, VERSION + 1, 0, 0, 0]);
+        Some(5)
+    };
+    let frame = write(header, body, &mut room).expect("a frame").to_vec();
+    let text = refused(&at_socket(changed(station(PASSING), move |_, _| frame.clone())));
+    says(&text, &["it speaks version 2", "this program 1"]);
 }
 
 #[test]
@@ -114,13 +123,17 @@ fn another(answer: &[u8]) -> Option<Vec<u8>> {
     Answer::Tick(outputs).write(header.number, &mut room).map(<[u8]>::to_vec)
 }
 
+/// Changes that bit in one answer.
+pub(crate) fn turned_over(place: usize) -> impl FnMut(usize, Vec<u8>) -> Vec<u8> + Send + 'static {
+    move |number, answer| {
+        if number == place { another(&answer).expect("a tick") } else { answer }
+    }
+}
+
 #[test]
 fn one_bit_in_one_tick_is_found_and_named() {
-    let spoil = |number, answer: Vec<u8>| match number {
-        702 => another(&answer).expect("a tick"),
-        _ => answer,
-    };
-    let port = at_socket(changed(station(PASSING), spoil));
+    // The first two answers are those to the hello and the start.
+    let port = at_socket(changed(station(PASSING), turned_over(702)));
     let live = meterwright(&["live", "--port", &port, PASSING, "--json"]);
     assert_eq!(code(&live), 1, "{}", said(&live));
     let live = document(&live);
@@ -131,7 +144,7 @@ fn one_bit_in_one_tick_is_found_and_named() {
     assert_ne!(first["board"], first["bench"]);
     assert!(live["verdicts"][0]["pass"].as_bool().is_some_and(|pass| pass), "the score is kept");
 
-    let port = at_socket(changed(station(PASSING), spoil));
+    let port = at_socket(changed(station(PASSING), turned_over(702)));
     let live = meterwright(&["live", "--port", &port, PASSING]);
     assert_eq!(code(&live), 1);
     says(
