@@ -13,8 +13,8 @@ use std::path::{Path, PathBuf};
 /// Below the options: what may not be forgotten.
 const CAUTION: &str = "\
 The board wants the live build (docs/live.md): it reads no pin and drives none, so its outputs
-stay low whatever the bench does. Still unplug the coils and leave the oil uncoupled: a board with
-the field image on the same plug drives at once. Load the field image again afterwards.
+stay low whatever the bench does. Still unplug the coils and leave the oil uncoupled: the field
+image may be in it after all, and that one drives. Load the field image again afterwards.
 
 All scenarios named must have the settings that the board has; write them with
 `meterwright settings --scenario SCENARIO -o IMAGE`.";

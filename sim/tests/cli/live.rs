@@ -1,6 +1,6 @@
 //! The live bench on a board that is a thread: what a sound line gives.
 
-use super::bench::{PASSING, code, document, meterwright, printed, said};
+use super::bench::{PASSING, code, document, meterwright, printed, root, said};
 use super::peer::{at_socket, changed, honest, station};
 
 #[test]
@@ -34,6 +34,25 @@ fn scenarios_of_one_set_of_settings_run_one_after_the_other() {
         ["2 scenarios: 2 pass", "bit for bit", "0 asked again", "Next: load the field image"]
     {
         assert!(text.contains(part), "no {part:?} in\n{text}");
+    }
+}
+
+#[test]
+fn the_page_shows_what_the_command_prints() {
+    let file = "demo-data/scenarios/ramp-0.5-pulses.toml";
+    let port = at_socket(honest(station(file)));
+    let printed = printed(&meterwright(&["live", "--port", &port, file]));
+    let printed = printed.replace(&port, "PORT").replace("a thread 1", "pico 0.1.0");
+    let page = std::fs::read_to_string(root().join("docs/live.md")).expect("docs/live.md is there");
+    let shown = page.split_once(&format!("$ meterwright live --port PORT {file}\n"));
+    let shown = shown.and_then(|(_, rest)| rest.split_once("```")).expect("the session").0;
+    // What is left out stands as dots.
+    let mut rest = printed.as_str();
+    for part in shown.split("…\n") {
+        let place = rest.find(part);
+        let place =
+            place.unwrap_or_else(|| panic!("the page shows\n{part}\nprinted is\n{printed}"));
+        rest = &rest[place + part.len()..];
     }
 }
 
