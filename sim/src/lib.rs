@@ -15,6 +15,7 @@ pub mod trace;
 pub mod verdict;
 pub mod desk;
 pub mod carry;
+pub mod live;
 pub mod sheet;
 pub mod size;
 pub mod rate;

@@ -92,6 +92,32 @@ pub(super) fn mps(word: MetresPerSecond) -> f64 {
     f64::from(word.to_bits()) / Q20
 }
 
+pub(super) fn pulses(edges: Edges, start: u32) -> Pulses {
+    #[expect(clippy::cast_possible_truncation, reason = "the capture counter wraps")]
+    let count = edges.count as u32;
+    Pulses { count, edge_at: instant(edges.last_s, start) }
+}
+
+/// Which way the drill goes.
+pub(super) const fn direction(backwards: bool) -> Direction {
+    if backwards { Direction::Reverse } else { Direction::Forward }
+}
+
+/// A state in a word.
+pub(super) const fn word(state: SideState) -> &'static str {
+    match state {
+        SideState::Stopped => "stopped",
+        SideState::Off => "off",
+        SideState::Lifted => "lifted",
+        SideState::Outside => "outside",
+        SideState::Slow => "slow",
+        SideState::Lost => "lost",
+        SideState::Sowing => "sowing",
+        SideState::ByHand => "by hand",
+        SideState::Run => "run",
+    }
+}
+
 fn sample(sense: SampleSense, start: u32) -> SpeedReport {
     SpeedReport::Speed(SpeedSample {
         speed: speed(sense.speed_mps),

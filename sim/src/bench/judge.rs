@@ -2,6 +2,7 @@
 //!
 //! Each figure of the verdict is that of the seed that is worst in it.
 
+use super::brain::{Brain, Driven, Own};
 use super::notes::notes;
 use super::{Law, Look, Ours, Outcome, run_piece, settings};
 use crate::carry::Image;
@@ -44,17 +45,20 @@ pub struct Run {
 ///
 /// That of the settings.
 pub fn run(scenario: &Scenario, seed: u64) -> Result<Run, SettingsError> {
-    run_build(scenario, seed, None)
+    run_build(scenario, seed, None, &mut Own)
 }
 
 fn run_build(
     scenario: &Scenario,
     seed: u64,
     wrong: Option<&'static WrongBuild>,
+    brain: &mut dyn Brain,
 ) -> Result<Run, SettingsError> {
-    let mut run = run_seen(scenario, seed, wrong, &mut |_, _| {})?;
+    brain.repeat(false);
+    let mut run = run_seen(scenario, seed, wrong, brain, &mut |_, _| {})?;
     if let Some(smooth) = smooth(scenario) {
-        let alone = run_seen(&smooth, seed, wrong, &mut |_, _| {})?.score;
+        brain.repeat(true);
+        let alone = run_seen(&smooth, seed, wrong, brain, &mut |_, _| {})?.score;
         let both = run.score.rms_pct;
         run.score.control_within_5_pct = alone.within_5_pct;
         run.score.control_within_10_pct = alone.within_10_pct;
@@ -81,6 +85,7 @@ fn run_seen(
     scenario: &Scenario,
     seed: u64,
     wrong: Option<&'static WrongBuild>,
+    brain: &mut dyn Brain,
     look: &mut dyn FnMut(usize, &Look<'_>),
 ) -> Result<Run, SettingsError> {
     let mut tallies = Tallies::default();
@@ -88,8 +93,12 @@ fn run_seen(
     let mut stopped = None;
     let mut gaps = Vec::new();
     for (index, piece) in scenario.profile.pieces.iter().enumerate() {
-        let mut law = Ours::built(scenario, wrong)?;
-        pieces.push(run_piece(scenario, piece, seed, &mut law, &mut |seen| look(index, seen)));
+        let ours = Ours::built(scenario, wrong)?;
+        brain.begin();
+        let mut driven = Driven { ours, brain };
+        pieces.push(run_piece(scenario, piece, seed, &mut driven, &mut |seen| look(index, seen)));
+        let law = driven.ours;
+        brain.end(law.counted());
         stopped = stopped.or(law.stopped());
         gaps.extend(law.gaps().iter().map(|gap| (index, *gap)));
         tallies = tallies.plus(law.tallies());
@@ -134,6 +143,24 @@ pub fn judge_build(
     wrong: Option<&'static WrongBuild>,
     progress: &dyn Fn(f64),
 ) -> Result<Verdict, SettingsError> {
+    judge_with(scenario, wrong, &mut Own, progress)
+}
+
+/// The verdict on a controller outside of the bench.
+///
+/// # Errors
+///
+/// That of the settings.
+pub fn judge_outside(scenario: &Scenario, brain: &mut dyn Brain) -> Result<Verdict, SettingsError> {
+    judge_with(scenario, None, brain, &|_| {})
+}
+
+fn judge_with(
+    scenario: &Scenario,
+    wrong: Option<&'static WrongBuild>,
+    brain: &mut dyn Brain,
+    progress: &dyn Fn(f64),
+) -> Result<Verdict, SettingsError> {
     let seeds = seeds(scenario);
     let parts = real(2 * seeds.len() + 2);
     let mut done = 0.0;
@@ -161,7 +188,7 @@ pub fn judge_build(
         let rival = run_rival(scenario, seed, &|| Box::new(Plain::new(scenario)));
         plain = Some(plain.map_or_else(|| rival.clone(), |worst| worst.worse(&rival)));
         step();
-        let mut run = run_build(scenario, seed, wrong)?;
+        let mut run = run_build(scenario, seed, wrong, brain)?;
         run.score.floor_ratio = run.score.control_rms_pct / floor;
         runs.push(run);
         step();
@@ -338,7 +365,8 @@ fn place(runs: &[Run], figure: &str, have: f64) -> Option<Place> {
 /// That of the settings.
 pub fn trace(scenario: &Scenario, seed: u64) -> Result<Trace, SettingsError> {
     let mut ticks = Vec::new();
-    let run = run_seen(scenario, seed, None, &mut |piece, look| ticks.push(tick(piece, look)))?;
+    let run =
+        run_seen(scenario, seed, None, &mut Own, &mut |piece, look| ticks.push(tick(piece, look)))?;
     Ok(Trace { ticks, cells: run.cells })
 }
 

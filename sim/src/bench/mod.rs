@@ -4,6 +4,7 @@
 //!  profile ─► speed, yaw ─► sensors ─► law (every 10 ms) ─► drive ─► meter ─► delivery ─► soil ─► score
 //! ```
 
+mod brain;
 mod convert;
 mod course;
 mod heard;
@@ -21,11 +22,12 @@ mod senses;
 mod side;
 
 pub use crate::machine::Edges;
+pub use brain::{Brain, Own};
 pub use convert::{CAPTURE_RATE, settings};
 pub use course::{curvatures, speeds};
 pub use heard::Heard;
 pub(crate) use judge::cause;
-pub use judge::{Run, judge, judge_build, run, trace};
+pub use judge::{Run, judge, judge_build, judge_outside, run, trace};
 pub use ours::Ours;
 pub use outcome::{Edge, Outcome, SideOutcome};
 pub use piece::run_piece;

@@ -1,5 +1,6 @@
 //! The controller on the bench: the same code that is flashed, fed through [`Inputs`] alone.
 
+use super::brain::{Brain, Own};
 use super::convert;
 use super::heard::Heard;
 use super::{Law, Senses, Shown};
@@ -152,6 +153,12 @@ impl Ours {
         Tallies { all, products }
     }
 
+    /// What its controller counted: in all, and of each product.
+    pub(super) fn counted(&self) -> [Account; 3] {
+        let [first, second] = Product::ALL.map(|product| self.controller.account_of(product));
+        [self.controller.account(), first, second]
+    }
+
     /// Counts the area once more in a 32-bit float, for the build that does so.
     #[expect(
         clippy::cast_precision_loss,
@@ -165,23 +172,25 @@ impl Ours {
     }
 
     /// The board has power long before the drill drives: a motorised valve has been driven shut by then.
-    fn power_up(&mut self, t_s: f64) {
+    fn power_up(&mut self, t_s: f64, brain: &mut dyn Brain) {
         for tick in (1..=self.shutting_ticks).rev() {
             let now = convert::instant(t_s - f64::from(tick) * TICK_S, CLOCK_START);
             let inputs = Inputs { now, lift: true, ..Inputs::default() };
             self.heard.push(Heard::Tick(inputs));
-            self.controller.tick(&inputs);
+            let own = self.controller.tick(&inputs);
+            brain.tick(&inputs, &own);
         }
     }
 
     /// What is refused leaves the old in force: the score will tell.
-    fn act(&mut self, act: Act, now: Instant) {
-        self.heard.push(Heard::Act(act, now));
-        let _refused = self.controller.act(act, now);
+    fn act(&mut self, act: &Act, now: Instant, brain: &mut dyn Brain) {
+        self.heard.push(Heard::Act(*act, now));
+        let taken = self.controller.act(*act, now).is_ok();
+        brain.act(act, now, taken);
     }
 
     /// Acts on what the operator set since the last tick.
-    fn hear(&mut self, senses: &Senses<'_>, now: Instant) {
+    fn hear(&mut self, senses: &Senses<'_>, now: Instant, brain: &mut dyn Brain) {
         let deaf = self.wrong.is_some_and(|wrong| wrong.deaf_to_rate);
         let deaf_to_outlets = self.wrong.is_some_and(|wrong| wrong.deaf_to_outlets);
         for (index, product) in Product::ALL.into_iter().enumerate() {
@@ -189,18 +198,58 @@ impl Ours {
             #[expect(clippy::float_cmp, reason = "the same number until an act changes it")]
             if is != *was && !deaf {
                 *was = is;
-                self.act(Act::Rate { product, rate: convert::rate(is) }, now);
+                self.act(&Act::Rate { product, rate: convert::rate(is) }, now, brain);
             }
         }
         for (side, is) in senses.opened.iter().enumerate() {
-            let Some(was) = self.opened.get_mut(side).filter(|_| !deaf_to_outlets) else {
-                continue;
-            };
-            if is != was {
+            let was = self.opened.get_mut(side).filter(|was| *was != is && !deaf_to_outlets);
+            if let Some(was) = was {
                 *was = *is;
                 let open = u16::try_from(is.open).unwrap_or(u16::MAX);
-                self.act(Act::Outlets { side, open, narrows: is.narrows }, now);
+                self.act(&Act::Outlets { side, open, narrows: is.narrows }, now, brain);
             }
+        }
+    }
+
+    /// A tick in which `brain` drives; its own controller goes along.
+    pub(super) fn tick_with(
+        &mut self,
+        senses: &Senses<'_>,
+        commands: &mut [f64],
+        brain: &mut dyn Brain,
+    ) {
+        self.heard.clear();
+        if self.ticks == 0 {
+            self.power_up(senses.t_s, brain);
+        }
+        let mut inputs = self.inputs(senses);
+        if let Some(wrong) = self.wrong {
+            (wrong.inputs)(&mut inputs);
+        }
+        self.hear(senses, inputs.now, brain);
+        if let Some(mps) = self.by_hand_mps.take_if(|_| self.ticks > STARTED) {
+            // A speed out of range is refused: the run will show a lost source.
+            self.act(&Act::SpeedByHand(Some(convert::speed(mps))), inputs.now, brain);
+        }
+        self.heard.push(Heard::Tick(inputs));
+        let own = self.controller.tick(&inputs);
+        self.outputs = brain.tick(&inputs, &own);
+        self.gaps.extend(self.controller.take_gap());
+        if let Some(wrong) = self.wrong {
+            (wrong.outputs)(&mut self.outputs);
+            if wrong.float_tally {
+                self.count_in_float();
+            }
+        }
+        self.ticks += 1;
+        let stops = senses.master
+            && self.ticks > STARTED
+            && self.outputs.sides[0].state == SideState::Stopped;
+        if stops && self.stopped.is_none() {
+            self.stopped = self.outputs.alarm.map(|item| (senses.t_s, item));
+        }
+        for (command, side) in commands.iter_mut().zip(&self.outputs.sides) {
+            *command = convert::command(side.command) + convert::run(side.turn);
         }
     }
 
@@ -228,7 +277,7 @@ impl Ours {
             side.shaft = senses
                 .shafts
                 .get(index)
-                .map_or_else(Pulses::default, |edges| convert::pulses(*edges, CLOCK_START));
+                .map_or(Pulses::default(), |edges| convert::pulses(*edges, CLOCK_START));
         }
         inputs
     }
@@ -248,7 +297,7 @@ impl Law for Ours {
             believed_mps: convert::mps(self.outputs.speed),
             wanted_turns_per_s: convert::turns_per_s(out.wanted),
             measured_turns_per_s: convert::turns_per_s(out.measured),
-            state: convert::state(out.state),
+            state: convert::word(out.state),
             alarm: self.outputs.alarm.map_or(0, Item::number),
             supply: self.outputs.supply,
         }
@@ -259,37 +308,6 @@ impl Law for Ours {
     }
 
     fn tick(&mut self, senses: &Senses<'_>, commands: &mut [f64]) {
-        self.heard.clear();
-        if self.ticks == 0 {
-            self.power_up(senses.t_s);
-        }
-        let mut inputs = self.inputs(senses);
-        if let Some(wrong) = self.wrong {
-            (wrong.inputs)(&mut inputs);
-        }
-        self.hear(senses, inputs.now);
-        if let Some(mps) = self.by_hand_mps.take_if(|_| self.ticks > STARTED) {
-            // A speed out of range is refused: the run will show a lost source.
-            self.act(Act::SpeedByHand(Some(convert::speed(mps))), inputs.now);
-        }
-        self.heard.push(Heard::Tick(inputs));
-        self.outputs = self.controller.tick(&inputs);
-        self.gaps.extend(self.controller.take_gap());
-        if let Some(wrong) = self.wrong {
-            (wrong.outputs)(&mut self.outputs);
-            if wrong.float_tally {
-                self.count_in_float();
-            }
-        }
-        self.ticks += 1;
-        let stops = senses.master
-            && self.ticks > STARTED
-            && self.outputs.sides[0].state == SideState::Stopped;
-        if stops && self.stopped.is_none() {
-            self.stopped = self.outputs.alarm.map(|item| (senses.t_s, item));
-        }
-        for (command, side) in commands.iter_mut().zip(&self.outputs.sides) {
-            *command = convert::command(side.command) + convert::run(side.turn);
-        }
+        self.tick_with(senses, commands, &mut Own);
     }
 }

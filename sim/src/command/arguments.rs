@@ -4,6 +4,7 @@ use super::catch::CatchOptions;
 use super::faults::FaultsOptions;
 use super::fit::FitOptions;
 use super::help;
+use super::live::LiveOptions;
 use super::manual::{CompletionsOptions, ManualOptions};
 use super::new::NewOptions;
 use super::rate::RateOptions;
@@ -56,6 +57,8 @@ pub(super) enum Command {
     Settings(SettingsOptions),
     /// Print the page for the cab and the shop: rates, speeds, checklist, alarms, cautions.
     Sheet(SheetOptions),
+    /// Judge scenarios on a board on the desk: it runs its controller on the bench's machine, its outputs low.
+    Live(LiveOptions),
     /// Measure the built drive by the logs of its runs, and write its as-built file.
     Fit(FitOptions),
     /// Settle a fill by weight: true rate, error, new mass per turn, cost, how sure.
@@ -89,6 +92,7 @@ impl Command {
             Self::Sweep(_) => "sweep",
             Self::Settings(_) => "settings",
             Self::Sheet(_) => "sheet",
+            Self::Live(_) => "live",
             Self::Fit(_) => "fit",
             Self::Reconcile(_) => "reconcile",
             Self::Record(_) => "record",

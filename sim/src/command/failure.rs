@@ -4,6 +4,7 @@ use super::{Exit, ValueError};
 use crate::carry::CarryError;
 use crate::fit::FitError;
 use crate::input::InputError;
+use crate::live::LiveError;
 use crate::report::Complaint;
 use controller::SettingsError;
 use std::io;
@@ -59,6 +60,14 @@ pub enum Failure {
         /// Why not.
         why: CarryError,
     },
+    /// A board on the live bench.
+    #[error("failed to use the board at {port}: {why}")]
+    Live {
+        /// Its port.
+        port: String,
+        /// What is wrong.
+        why: LiveError,
+    },
     /// A step log does not show the drive.
     #[error("failed to fit the drive of {}: {why}", file.display())]
     Unfit {
@@ -94,6 +103,7 @@ impl Failure {
             | Self::Refused { .. }
             | Self::Drawn { .. }
             | Self::Unfit { .. } => Exit::Input,
+            Self::Live { why, .. } => why.exit(),
             Self::Write { .. } => Exit::Broken,
         }
     }
@@ -109,7 +119,9 @@ impl Failure {
                 remedy: Some(error.remedy.clone()),
                 ..Complaint::default()
             }],
-            Self::Usage(_) => vec![Complaint { message, ..Complaint::default() }],
+            Self::Usage(_) | Self::Live { .. } => {
+                vec![Complaint { message, ..Complaint::default() }]
+            }
             Self::Refused { file: place, .. }
             | Self::Drawn { file: place, .. }
             | Self::Unfit { file: place, .. }

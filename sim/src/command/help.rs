@@ -22,6 +22,7 @@ THE JOB, IN ITS ORDER
   catch       So many turns gave so much seed: what is one turn, and how sure?
   verify      Does the control hold the rate on the ground? Then faults, sweep, replay.
   settings    Carry to the board what was proved, and know it by its fingerprint.
+  live        Prove the board itself on the desk: its controller, this bench's machine.
   sheet       Print the page for the cab: speeds, checklist, alarms, cautions.
   fit         Measure the built drive by its runs; verify again with its numbers.
   reconcile   So much loaded, so much left: how far off was it, and what is one turn?

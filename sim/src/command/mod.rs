@@ -16,6 +16,7 @@ mod failure;
 mod faults;
 mod fit;
 mod help;
+mod live;
 mod manual;
 mod new;
 mod output;
@@ -73,6 +74,7 @@ pub fn main(arguments: impl Iterator<Item = OsString>) -> Exit {
         Command::Record(options) => sown::sown(&options, shared),
         Command::Sweep(options) => sweep::sweep(&options, shared),
         Command::New(options) => new::new(&options, shared),
+        Command::Live(options) => live::live(&options, shared),
         Command::Faults(options) => faults::faults(&options, shared),
         Command::Manual(options) => manual::manual(&options, shared),
         Command::Completions(options) => manual::completions(&options, shared),

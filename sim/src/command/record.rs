@@ -57,6 +57,7 @@ pub(super) fn record(job: Job<'_>, shared: Shared) -> Result<Exit, Failure> {
         judged: &judged,
         record: record.as_ref(),
         files: &files,
+        board: None,
         system,
     };
     let mut outputs: Vec<Output> = targets

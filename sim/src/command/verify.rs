@@ -27,6 +27,7 @@ pub(super) fn verify(options: &VerifyOptions, shared: Shared) -> Result<Exit, Fa
         judged: &judged,
         record: None,
         files: &[],
+        board: None,
         system: shared.units.into(),
     };
     say::say(&record::shown(&results, shared.json))?;
@@ -34,7 +35,7 @@ pub(super) fn verify(options: &VerifyOptions, shared: Shared) -> Result<Exit, Fa
 }
 
 /// Reads every file, or says everything that is wrong with them.
-fn read_all(files: Vec<PathBuf>) -> Result<Vec<(PathBuf, Scenario)>, Failure> {
+pub(super) fn read_all(files: Vec<PathBuf>) -> Result<Vec<(PathBuf, Scenario)>, Failure> {
     let mut scenarios = Vec::new();
     let mut errors = Vec::new();
     for file in files {

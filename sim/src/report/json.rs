@@ -2,7 +2,7 @@
 //!
 //! A figure that does not exist (NaN) is `null`. Keys are only ever added within a schema version.
 
-use super::{Judged, Report, Results};
+use super::{BoardSaid, Judged, Report, Results};
 use crate::verdict::Verdict;
 use serde::Serialize;
 use serde_json::{Value, json};
@@ -15,7 +15,7 @@ pub const SCHEMA_VERSION: u32 = 1;
 #[derive(Clone, Copy, Debug)]
 pub struct Json;
 
-/// Top of the document of `verify`, `run` and `replay`.
+/// Top of the document of `verify`, `run`, `replay` and `live`.
 #[derive(Serialize)]
 struct Document<'a> {
     schema_version: u32,
@@ -27,6 +27,8 @@ struct Document<'a> {
     verdicts: Vec<Entry<'a>>,
     noise_seed: Option<u64>,
     files: &'a [PathBuf],
+    #[serde(skip_serializing_if = "Option::is_none")]
+    board: Option<&'a BoardSaid>,
 }
 
 /// A verdict with the file it belongs to.
@@ -52,13 +54,14 @@ impl Report for Json {
         let document = Document {
             schema_version: SCHEMA_VERSION,
             command: results.command,
-            exit_code: u8::from(missed > 0),
+            exit_code: u8::from(!results.pass()),
             scenarios: results.judged.len(),
             passed: results.passed(),
             missed,
             verdicts: results.judged.iter().map(Entry::of).collect(),
             noise_seed: results.record.and_then(|record| record.noise_seed),
             files: results.files,
+            board: results.board,
         };
         pretty(&json!(document))
     }
@@ -118,8 +121,14 @@ mod tests {
     use crate::unit::System;
 
     fn rendered(judged: &[Judged]) -> Value {
-        let results =
-            Results { command: "verify", judged, record: None, files: &[], system: System::Us };
+        let results = Results {
+            command: "verify",
+            judged,
+            record: None,
+            files: &[],
+            board: None,
+            system: System::Us,
+        };
         serde_json::from_str(&Json.render(&results)).expect("it is JSON")
     }
 

@@ -22,7 +22,7 @@ mod text;
 pub use self::csv::{Cells, Ticks};
 pub use self::svg::{Picture, map, sizing_plot};
 pub use json::{Complaint, Json, SCHEMA_VERSION, complaints, document, document_with};
-pub use results::{Judged, Record, Results};
+pub use results::{BoardSaid, Judged, Record, Results};
 pub use text::Table;
 pub(crate) use text::words;
 

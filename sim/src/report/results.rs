@@ -1,8 +1,10 @@
 //! What a command found out, ready to be reported.
 
+use crate::live::{Compared, Heard};
 use crate::trace::Trace;
 use crate::unit::System;
 use crate::verdict::Verdict;
+use serde::Serialize;
 use std::path::{Path, PathBuf};
 
 /// What a command found out.
@@ -16,8 +18,27 @@ pub struct Results<'a> {
     pub record: Option<&'a Record>,
     /// Files that are written beside.
     pub files: &'a [PathBuf],
+    /// The board that gave what was judged, if it was not the bench's own controller.
+    pub board: Option<&'a BoardSaid>,
     /// Units of the reader.
     pub system: System,
+}
+
+/// A board on the live bench, and what came of it.
+#[derive(Clone, Debug, Serialize)]
+pub struct BoardSaid {
+    /// The port as it was named.
+    pub port: String,
+    /// Program that it names.
+    pub build: String,
+    /// Fingerprint of its settings.
+    pub fingerprint: String,
+    /// What came over the line.
+    #[serde(flatten)]
+    pub heard: Heard,
+    /// What it gave against what the bench's own controller gave.
+    #[serde(flatten)]
+    pub compared: Compared,
 }
 
 /// A scenario and its verdict.
@@ -43,9 +64,10 @@ pub struct Record {
 }
 
 impl Results<'_> {
-    /// All tolerances were kept.
+    /// All tolerances were kept, and a board gave what the bench's own controller gave.
     pub fn pass(&self) -> bool {
-        self.judged.iter().all(|judged| judged.verdict.pass)
+        let equal = self.board.is_none_or(|board| board.compared.is_equal());
+        equal && self.judged.iter().all(|judged| judged.verdict.pass)
     }
 
     /// Number of scenarios that kept their tolerances.

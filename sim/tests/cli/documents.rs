@@ -6,7 +6,7 @@ use std::collections::BTreeSet;
 use std::fs;
 
 /// The commands there are.
-pub(crate) const COMMANDS: [&str; 16] = [
+pub(crate) const COMMANDS: [&str; 17] = [
     "new",
     "size",
     "rate",
@@ -18,6 +18,7 @@ pub(crate) const COMMANDS: [&str; 16] = [
     "sweep",
     "settings",
     "sheet",
+    "live",
     "fit",
     "reconcile",
     "record",

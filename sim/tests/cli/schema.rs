@@ -1,6 +1,8 @@
 //! `docs/schema.md` names every key and column, and no other.
 
-use super::bench::{document, meterwright, missing, root, scenario, step_log};
+use super::bench::{PASSING, document, meterwright, missing, root, scenario, step_log};
+use super::live_wrong::turned_over;
+use super::peer::{at_socket, changed, station};
 use serde_json::Value;
 use sim::report::SCHEMA_VERSION;
 use std::collections::BTreeSet;
@@ -79,6 +81,15 @@ fn the_verdict_document_has_exactly_the_documented_keys() {
     assert_eq!(document["schema_version"], SCHEMA_VERSION);
     let documented = with_figures(&documented("## Verdicts: `verify`, `run`, `replay`"));
     assert_same(&paths(&document), &documented);
+}
+
+#[test]
+fn the_live_document_adds_exactly_the_documented_keys() {
+    // A bit that is turned over, so that there is a first difference.
+    let port = at_socket(changed(station(PASSING), turned_over(702)));
+    let live = document(&meterwright(&["live", "--port", &port, PASSING, "--json"]));
+    let board = paths(&live).into_iter().filter(|path| path.starts_with("board"));
+    assert_same(&board.collect(), &documented("## Live: `live`"));
 }
 
 #[test]

@@ -58,6 +58,7 @@ mod tests {
             judged: &[],
             record: Some(&record),
             files: &[],
+            board: None,
             system: System::Us,
         };
         let text = Cells.render(&results);

@@ -77,6 +77,7 @@ mod tests {
             judged: &[],
             record: Some(&record),
             files: &[],
+            board: None,
             system: System::Metric,
         };
         let text = Ticks.render(&results);

@@ -127,6 +127,7 @@ mod tests {
             judged: std::slice::from_ref(judged),
             record: Some(record),
             files: &[],
+            board: None,
             system: System::Metric,
         })
     }

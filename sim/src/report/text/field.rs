@@ -150,6 +150,7 @@ mod tests {
             judged: &judged,
             record: None,
             files: &[],
+            board: None,
             system,
         };
         let metric = text(&results(System::Metric)).expect("a field");

@@ -6,9 +6,11 @@
 //!  fields    area sown once, twice, not at all; the largest gaps and overlaps
 //!  misses    which figure, what was wanted, what there is, where, laid against asked for
 //!  notes     each once, with the scenarios it belongs to
+//!  board     on the live bench: who it is, and whether it gave the same
 //!  sum       N scenarios: P pass, F missed a tolerance, and what to do next
 //! ```
 
+mod board;
 mod columns;
 mod field;
 mod figure;
@@ -37,6 +39,7 @@ impl Report for Table {
         parts.extend(misses::text(results));
         parts.extend(gaps::text(results));
         parts.extend(notes::text(results.judged, results.system));
+        parts.extend(results.board.map(board::text));
         parts.push(sum(results));
         parts.join("\n")
     }
@@ -64,6 +67,10 @@ fn sum(results: &Results<'_>) -> String {
 fn next(results: &Results<'_>) -> String {
     let first = results.judged.iter().find(|judged| !judged.verdict.pass);
     match (first, results.command) {
+        (_, "live") if results.board.is_some_and(|board| !board.compared.is_equal()) => {
+            "Next: build the live image and this program from the same sources, and load it anew (docs/live.md).\n".to_owned()
+        }
+        (None, "live") => "Next: load the field image again before the board goes back to the drill (docs/live.md).\n".to_owned(),
         (Some(_), "run" | "replay") if !results.files.is_empty() => {
             "Next: open trace.svg and look at the place named above.\n".to_owned()
         }
@@ -91,7 +98,8 @@ mod tests {
     use crate::unit::System;
 
     fn rendered(judged: &[Judged], system: System) -> String {
-        let results = Results { command: "verify", judged, record: None, files: &[], system };
+        let results =
+            Results { command: "verify", judged, record: None, files: &[], board: None, system };
         Table.render(&results)
     }
 
