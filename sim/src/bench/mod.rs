@@ -4,12 +4,15 @@
 //!  profile ─► speed, yaw ─► sensors ─► law (every 10 ms) ─► drive ─► meter ─► delivery ─► soil ─► score
 //! ```
 
+mod ahead;
+mod clock;
 mod convert;
 mod course;
 mod judge;
 mod notes;
 mod ours;
 mod outcome;
+mod given;
 mod hands;
 mod line_input;
 mod openers;
@@ -18,19 +21,17 @@ mod pose;
 mod receiver;
 mod senses;
 mod side;
+mod world;
 
 pub use crate::machine::Edges;
+pub use clock::{STEP_S, STEPS_PER_TICK};
 pub use convert::{CAPTURE_RATE, settings};
 pub use course::{curvatures, speeds};
+pub use given::Given;
 pub(crate) use judge::cause;
 pub use judge::{Run, judge, judge_build, run, trace};
 pub use ours::Ours;
 pub use outcome::{Edge, Outcome, SideOutcome};
 pub use piece::run_piece;
 pub use senses::{Ahead, Law, LineSense, Look, SampleSense, Samples, Senses, Shown};
-
-/// Step of the physics, s.
-pub const STEP_S: f64 = 0.001;
-
-/// Steps of the physics in a tick of the law.
-pub const STEPS_PER_TICK: u64 = 10;
+pub use world::World;
