@@ -1,10 +1,12 @@
 // Runs every check on an image: node check.mjs ELF UF2 FOLDER [WORD]. The folder has a settings image NAME.img and what the
-// host reads in it, NAME.json, for each of the names; WORD picks checks by their names.
+// host reads in it, NAME.json, for each of the names; `wiring.wasm` and `verified.json` (wired-checks.mjs). WORD picks checks
+// by their names.
 
 import { readFileSync } from 'node:fs';
 import { readElf } from '../../controller/boards/pico/elf.mjs';
 import * as checks from './checks.mjs';
 import * as cost from './cost.mjs';
+import * as wired from './wired-checks.mjs';
 
 const [elf, uf2, folder, only = ''] = process.argv.slice(2);
 const image = (name) => ({
@@ -12,6 +14,8 @@ const image = (name) => ({
   host: JSON.parse(readFileSync(`${folder}/${name}.json`, 'utf8')).settings,
 });
 const given = {
+  wiring: new WebAssembly.Module(readFileSync(`${folder}/wiring.wasm`)),
+  verified: JSON.parse(readFileSync(`${folder}/verified.json`, 'utf8')), // the ramp, by the command
   elf: readElf(readFileSync(elf)),
   uf2: new Uint8Array(readFileSync(uf2)),
   ...Object.fromEntries(['pulses', 'receiver', 'motorised', 'one'].map((name) => [name, image(name)])),
@@ -19,7 +23,7 @@ const given = {
 const words = (name) => name.replace(/[A-Z]/g, (sign) => ` ${sign.toLowerCase()}`);
 
 let [passed, failed] = [0, 0];
-const all = [...Object.entries(checks), ...Object.entries(cost)];
+const all = [...Object.entries(checks), ...Object.entries(cost), ...Object.entries(wired)];
 for (const [name, check] of all.filter(([name]) => words(name).includes(only))) {
   try {
     const figures = check(given);
