@@ -1,5 +1,10 @@
 //! The bench that proves the Meterwright controller before a hose is cut.
 
+#![cfg_attr(
+    not(feature = "host"),
+    expect(unused_imports, reason = "some is there for the command alone")
+)]
+
 pub mod input;
 pub mod unit;
 pub mod bench;
@@ -27,4 +32,5 @@ pub mod settle;
 pub mod sown;
 pub mod report;
 pub mod sweep;
+#[cfg(feature = "host")]
 pub mod command;

@@ -1,5 +1,6 @@
 // Runs every check on an image: node check.mjs ELF UF2 FOLDER [WORD]. The folder has a settings image NAME.img and what the
-// host reads in it, NAME.json, for each of the names; WORD picks checks by their names.
+// host reads in it, NAME.json, for each of the names; `wiring.wasm` and `verified.json` (wired-checks.mjs). WORD picks checks
+// by their names.
 
 import { readFileSync } from 'node:fs';
 import { readElf } from '../../controller/boards/pico/elf.mjs';
@@ -9,6 +10,7 @@ import * as flash from './flash.mjs';
 import * as flood from './flood.mjs';
 import * as power from './power.mjs';
 import * as stack from './stack.mjs';
+import * as wired from './wired-checks.mjs';
 
 const [elf, uf2, folder, only = ''] = process.argv.slice(2);
 const image = (name) => ({
@@ -18,6 +20,8 @@ const image = (name) => ({
 const given = {
   folder,
   program: process.env.METERWRIGHT, // the host's own
+  wiring: new WebAssembly.Module(readFileSync(`${folder}/wiring.wasm`)),
+  verified: JSON.parse(readFileSync(`${folder}/verified.json`, 'utf8')), // the ramp, by the command
   elf: readElf(readFileSync(elf)),
   uf2: new Uint8Array(readFileSync(uf2)),
   ...Object.fromEntries(['pulses', 'receiver', 'motorised', 'one'].map((name) => [name, image(name)])),
@@ -25,7 +29,7 @@ const given = {
 const words = (name) => name.replace(/[A-Z]/g, (sign) => ` ${sign.toLowerCase()}`);
 
 let [passed, failed] = [0, 0];
-const all = [checks, power, flash, flood, stack, cost].flatMap((it) => Object.entries(it));
+const all = [checks, power, flash, flood, stack, cost, wired].flatMap((it) => Object.entries(it));
 for (const [name, check] of all.filter(([name]) => words(name).includes(only))) {
   try {
     const figures = check(given);

@@ -92,6 +92,7 @@ pub(super) fn mps(word: MetresPerSecond) -> f64 {
     f64::from(word.to_bits()) / Q20
 }
 
+/// What a capture channel holds.
 pub(super) fn pulses(edges: Edges, start: u32) -> Pulses {
     #[expect(clippy::cast_possible_truncation, reason = "the capture counter wraps")]
     let count = edges.count as u32;
@@ -274,32 +275,5 @@ fn speed_source(drill: &Drill, source: &Source) -> SpeedSource {
             // Five messages of 100 ms.
             SpeedSource::Samples { from, limit: micros((latency_s + 0.5).min(5.0)) }
         }
-    }
-}
-
-/// What a capture channel holds.
-pub(super) fn pulses(edges: Edges, clock_start: u32) -> Pulses {
-    #[expect(clippy::cast_possible_truncation, reason = "the capture counter wraps")]
-    let count = edges.count as u32;
-    Pulses { count, edge_at: instant(edges.last_s, clock_start) }
-}
-
-/// Which way the drill goes.
-pub(super) const fn direction(backwards: bool) -> Direction {
-    if backwards { Direction::Reverse } else { Direction::Forward }
-}
-
-/// A state in a word.
-pub(super) const fn state(state: SideState) -> &'static str {
-    match state {
-        SideState::Stopped => "stopped",
-        SideState::Off => "off",
-        SideState::Lifted => "lifted",
-        SideState::Outside => "outside",
-        SideState::Slow => "slow",
-        SideState::Lost => "lost",
-        SideState::Sowing => "sowing",
-        SideState::ByHand => "by hand",
-        SideState::Run => "run",
     }
 }

@@ -6,7 +6,7 @@
 //! ```
 
 use super::STEP_S;
-use super::piece::{seconds, steps};
+use super::clock::{seconds, steps};
 use crate::field::path::Path;
 use crate::profile::{Piece, Smooth};
 use crate::scenario::Scenario;

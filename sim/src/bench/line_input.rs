@@ -1,6 +1,6 @@
 //! The line input: distance from the antenna to the next line, late and noisy.
 
-use super::piece::{seconds, steps};
+use super::clock::{seconds, steps};
 use super::senses::LineSense;
 use crate::machine::Noise;
 use crate::scenario::{LineInput, Lines};

@@ -4,7 +4,9 @@
 //!  profile ─► speed, yaw ─► sensors ─► law (every 10 ms) ─► drive ─► meter ─► delivery ─► soil ─► score
 //! ```
 
+mod ahead;
 mod brain;
+mod clock;
 mod convert;
 mod course;
 mod heard;
@@ -12,6 +14,7 @@ mod judge;
 mod notes;
 mod ours;
 mod outcome;
+mod given;
 mod hands;
 mod line_input;
 mod openers;
@@ -20,11 +23,14 @@ mod pose;
 mod receiver;
 mod senses;
 mod side;
+mod world;
 
 pub use crate::machine::Edges;
 pub use brain::{Brain, Own};
+pub use clock::{STEP_S, STEPS_PER_TICK};
 pub use convert::{CAPTURE_RATE, settings};
 pub use course::{curvatures, speeds};
+pub use given::Given;
 pub use heard::Heard;
 pub(crate) use judge::cause;
 pub use judge::{Run, judge, judge_build, judge_outside, run, trace};
@@ -32,9 +38,4 @@ pub use ours::Ours;
 pub use outcome::{Edge, Outcome, SideOutcome};
 pub use piece::run_piece;
 pub use senses::{Ahead, Law, LineSense, Look, SampleSense, Samples, Senses, Shown};
-
-/// Step of the physics, s.
-pub const STEP_S: f64 = 0.001;
-
-/// Steps of the physics in a tick of the law.
-pub const STEPS_PER_TICK: u64 = 10;
+pub use world::World;

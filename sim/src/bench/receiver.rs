@@ -1,6 +1,6 @@
 //! Sources of timed samples: a GNSS receiver (late, noisy, with course and place) and the bus's speed messages.
 
-use super::piece::{seconds, steps};
+use super::clock::{seconds, steps};
 use super::senses::{SampleSense, Samples};
 use crate::field::pose::Pose;
 use crate::machine::Noise;

@@ -1,8 +1,8 @@
 //! One side on the bench: drive, encoder, meter, delivery and the soil behind it.
 
 use super::STEP_S;
+use super::clock::steps;
 use super::outcome::{Edge, SideOutcome};
-use super::piece::steps;
 use crate::ground::{Asked, Ground, Step};
 use crate::machine::{BenchDrive, Delivery, EdgeSensor, Meter};
 use crate::scenario::{Opened, Scenario, Side};

@@ -1,18 +1,25 @@
 //! A text file taken in whole, with the line and column of every byte.
 
 use super::{InputError, Place, Trouble};
+use std::collections::BTreeMap;
 use std::fs::File;
 use std::io::{ErrorKind, Read};
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 /// Longest file that is taken in, bytes; a season of 10 Hz samples has a fifth of it.
 const LONGEST: u64 = 256 << 20;
+
+/// Files that are in memory instead of on a disk, by the names under which they are asked for.
+pub type Folder = BTreeMap<PathBuf, Vec<u8>>;
 
 /// A text file in memory.
 #[derive(Clone, Debug)]
 pub struct InputFile {
     path: PathBuf,
     text: String,
+    /// Where the files lie that it names; on the disk for none.
+    folder: Option<Arc<Folder>>,
 }
 
 impl InputFile {
@@ -23,6 +30,31 @@ impl InputFile {
     /// Missing, a directory, unreadable, too long, empty or binary.
     pub fn read(path: &Path) -> Result<Self, InputError> {
         Self::from_bytes(path, bytes(path)?)
+    }
+
+    /// Takes in the file at `path` of a folder in memory; the files that it names are taken from there too.
+    ///
+    /// # Errors
+    ///
+    /// Missing, empty or binary.
+    pub fn among(folder: Arc<Folder>, path: &Path) -> Result<Self, InputError> {
+        let bytes = folder.get(path).cloned().ok_or_else(|| missing(path))?;
+        Ok(Self { folder: Some(folder), ..Self::from_bytes(path, bytes)? })
+    }
+
+    /// Takes in the file at `path`, where this one came from.
+    ///
+    /// # Errors
+    ///
+    /// As [`Self::read`].
+    pub fn open(&self, path: &Path) -> Result<Self, InputError> {
+        let among = |folder| Self::among(Arc::clone(folder), path);
+        self.folder.as_ref().map_or_else(|| Self::read(path), among)
+    }
+
+    /// Whether there is a file at `path`, where this one came from.
+    pub fn is_there(&self, path: &Path) -> bool {
+        self.folder.as_ref().map_or_else(|| path.is_file(), |folder| folder.contains_key(path))
     }
 
     /// Reads `path`, a recording in which noise may stand between the text: what is no text becomes U+FFFD.
@@ -56,7 +88,7 @@ impl InputFile {
             let remedy = "copy it again, or see what was to write it";
             return Err(whole(path, Trouble::Empty, "the file is empty", remedy));
         }
-        Ok(Self { path: path.to_owned(), text })
+        Ok(Self { path: path.to_owned(), text, folder: None })
     }
 
     /// The name of the file, as given.
@@ -111,15 +143,18 @@ pub fn bytes(path: &Path) -> Result<Vec<u8>, InputError> {
             Err(refuse(Trouble::Unreadable, "it is longer than 256 MiB", remedy))
         }
         Ok(_) => Ok(bytes),
-        Err(error) if error.kind() == ErrorKind::NotFound => {
-            let remedy = "check the name and the folder";
-            Err(refuse(Trouble::MissingFile, "there is no such file", remedy))
-        }
+        Err(error) if error.kind() == ErrorKind::NotFound => Err(missing(path)),
         Err(error) => {
             let remedy = "check that it may be read";
             Err(refuse(Trouble::Unreadable, &error.to_string(), remedy))
         }
     }
+}
+
+/// A complaint about a file that is not there.
+fn missing(path: &Path) -> InputError {
+    let remedy = "check the name and the folder";
+    whole(path, Trouble::MissingFile, "there is no such file", remedy)
 }
 
 /// A complaint about a file as a whole.
@@ -163,5 +198,17 @@ mod tests {
     fn a_byte_order_mark_is_not_part_of_the_text() {
         let file = InputFile::from_bytes(Path::new("x"), "\u{feff}a".into()).unwrap();
         assert_eq!(file.text(), "a");
+    }
+
+    #[test]
+    fn what_a_file_in_memory_names_is_sought_in_memory() {
+        let files = [("a/x.toml", "x"), ("a/../b/y.toml", "y")];
+        let folder = files.map(|(name, text)| (PathBuf::from(name), text.into()));
+        let file = InputFile::among(Arc::new(folder.into()), Path::new("a/x.toml")).unwrap();
+        let beside = file.beside("../b/y.toml");
+        assert!(file.is_there(&beside));
+        assert_eq!(file.open(&beside).unwrap().text(), "y");
+        assert!(!file.is_there(Path::new("Cargo.toml")), "the disk is not looked at");
+        assert_eq!(file.open(Path::new("Cargo.toml")).unwrap_err().trouble, Trouble::MissingFile);
     }
 }

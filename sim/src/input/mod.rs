@@ -12,5 +12,5 @@ mod spelling;
 
 pub use clash::Clash;
 pub use error::{InputError, Place, Trouble};
-pub use file::{InputFile, bytes};
+pub use file::{Folder, InputFile, bytes};
 pub use spelling::nearest;

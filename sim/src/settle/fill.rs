@@ -30,6 +30,7 @@ pub(crate) const AREA_SHARE: Wanted = Wanted::new(&RATIO, 0.0, 0.2);
 /// Mean speed of the meter shaft.
 pub(crate) const SHAFT: Wanted = Wanted::new(&SHAFT_SPEED, 0.001, 10.0);
 /// What the seed costs.
+#[cfg(feature = "host")]
 pub(crate) const PRICE_OF_SEED: Wanted = Wanted::new(&PRICE, 0.0, 1e6);
 
 /// Most turns of a fill.

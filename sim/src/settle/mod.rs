@@ -14,7 +14,9 @@ mod outcome;
 mod seed_file;
 mod text;
 
-pub(crate) use fill::{AREA_SHARE, FILL_KEYS, GROUND, LOADED, PRICE_OF_SEED, SCALE, SHAFT, read};
+#[cfg(feature = "host")]
+pub(crate) use fill::PRICE_OF_SEED;
+pub(crate) use fill::{AREA_SHARE, FILL_KEYS, GROUND, LOADED, SCALE, SHAFT, read};
 pub use fill::{Fault, Fill, Typed};
 pub use history::History;
 pub use outcome::{ASSUMED_AREA, FillLine, Settled, settle};

@@ -14,7 +14,7 @@ use controller::quantity::{
     MilligramsPerSquareMetre, PulsesPerMetre, TurnsPerSecond,
 };
 use controller::seed::{MeterPoint, Product};
-use controller::sense::{PulseMeter, PulseState, Pulses, SpeedSource};
+use controller::sense::{Closing, PulseMeter, PulseState, Pulses, SpeedSource};
 use controller::settings::{
     LiftConfig, LiftSource, LimitsConfig, PlacesConfig, SettingsConfig, SideConfig,
 };
@@ -154,8 +154,11 @@ fn the_measured_shaft_speed_is_that_of_floats() {
 #[test]
 fn windows_lose_no_edge_and_no_time() {
     // The windows tile the train: the sum of their edges and spans is the whole of it.
-    let meter =
-        PulseMeter { least_window: Micros::from_millis(20), silence: Micros::from_millis(2_000) };
+    let meter = PulseMeter {
+        least_window: Micros::from_millis(20),
+        silence: Micros::from_millis(2_000),
+        closing: Closing::Every,
+    };
     for mean in [900, 7_000, 45_000, 333_000] {
         let edges = edges(mean, mean);
         let mut state = PulseState::default();

@@ -17,9 +17,13 @@ const OPENER_KEYS: [&str; 5] =
     ["lowering", "lowering_scatter", "lifting", "lifting_scatter", "from"];
 const SIDE_KEYS: [&str; 5] = ["name", "drive", "scatter", "delivery_delay", "delivery_scatter"];
 
-/// Puts the measured numbers of the file at `path` into the drill; `machine_told` is whether it has a `[truth]`.
-pub(super) fn apply(drill: &mut Drill, path: &Path, machine_told: bool) -> Result<(), InputError> {
-    take(drill, &InputFile::read(path)?, machine_told)
+/// Puts the measured numbers of a file into the drill; `machine_told` is whether it has a `[truth]`.
+pub(super) fn apply(
+    drill: &mut Drill,
+    file: &InputFile,
+    machine_told: bool,
+) -> Result<(), InputError> {
+    take(drill, file, machine_told)
 }
 
 /// Tries an as-built file that is not written yet on `drill`; `path` is the name to blame.

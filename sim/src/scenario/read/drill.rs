@@ -66,9 +66,13 @@ const DEFAULT_DEBOUNCE_S: f64 = 0.02;
 ///
 /// [`InputError`] says what is wrong, where, and what would be right.
 pub fn drill(path: &Path) -> Result<Drill, InputError> {
-    let file = InputFile::read(path)?;
-    let document = parse(&file)?;
-    let root = Section::root(&file, &document, &KEYS)?;
+    drill_of(&InputFile::read(path)?)
+}
+
+/// Reads a drill file that is already taken in.
+pub(super) fn drill_of(file: &InputFile) -> Result<Drill, InputError> {
+    let document = parse(file)?;
+    let root = Section::root(file, &document, &KEYS)?;
     let told = root.child("drive", &drive::KEYS)?.ok_or_else(|| root.missing("[drive]"))?;
     let told = drive(&told)?;
     let machine = truth::off(told.clone());
@@ -104,7 +108,7 @@ pub fn drill(path: &Path) -> Result<Drill, InputError> {
     };
     if let Some(entry) = root.find("as_built")? {
         let machine_told = root.has("truth");
-        as_built::apply(&mut drill, &referred(&entry, &file)?, machine_told)?;
+        as_built::apply(&mut drill, &file.open(&referred(&entry, file)?)?, machine_told)?;
     }
     Ok(drill)
 }

@@ -41,5 +41,5 @@ pub(crate) use wanted::Wanted;
 
 pub use drill::drill;
 pub use replay::{replay, standing};
-pub use run::scenario;
+pub use run::{scenario, scenario_of};
 pub use seed_lot::seed_lot;

@@ -1,11 +1,13 @@
 //! Reads a scenario file and what it names.
 
+use super::drill::drill_of;
 use super::field::{self, Worked};
 use super::section::{Section, parse};
+use super::seed_lot::seed_lot_of;
 use super::speed::{referred, speed};
 use super::truth::{self, truth_over};
 use super::wanted::Wanted;
-use super::{drill, event, fitted, seed_lot, source, tolerance};
+use super::{event, fitted, source, tolerance};
 use crate::input::{InputError, InputFile, Trouble};
 use crate::profile::Profile;
 use crate::scenario::{Drill, Drive, Motor, Scenario, SeedLot};
@@ -52,12 +54,21 @@ pub(crate) const TURNS_PER_METRE: std::ops::RangeInclusive<f64> = 0.001..=50.0;
 ///
 /// [`InputError`] says what is wrong, in which of the files, where, and what would be right.
 pub fn scenario(path: &Path) -> Result<Scenario, InputError> {
-    let file = InputFile::read(path)?;
-    let document = parse(&file)?;
-    let root = Section::root(&file, &document, &KEYS)?;
+    scenario_of(&InputFile::read(path)?)
+}
+
+/// Reads a scenario file that is already taken in, and the drill and seed it names where it came from. A log is read
+/// from the disk.
+///
+/// # Errors
+///
+/// As [`scenario`].
+pub fn scenario_of(file: &InputFile) -> Result<Scenario, InputError> {
+    let document = parse(file)?;
+    let root = Section::root(file, &document, &KEYS)?;
     let seed = root.need("seed")?;
-    let mut drill = drill(&referred(&root.need("drill")?, &file)?)?;
-    let first = seed_lot(&referred(&seed, &file)?)?;
+    let mut drill = drill_of(&file.open(&referred(&root.need("drill")?, file)?)?)?;
+    let first = seed_lot_of(&file.open(&referred(&seed, file)?)?)?;
     let second_lot = second_lot(&root, &drill)?;
     if let Some(machine) = root.child("machine", &truth::KEYS)? {
         drill.truth = truth_over(&machine, drill.truth)?;
@@ -85,7 +96,7 @@ pub fn scenario(path: &Path) -> Result<Scenario, InputError> {
     events.sort_by(|a, b| a.at_s.total_cmp(&b.at_s));
     let source = source::source(root.child("source", &source::KEYS)?)?;
     Ok(Scenario {
-        name: stem(path),
+        name: stem(file.path()),
         title: root.need("title")?.text()?.to_owned(),
         fitted: fitted::fitted(&root, &source)?,
         source,
@@ -115,7 +126,10 @@ fn second_lot(root: &Section<'_>, drill: &Drill) -> Result<Option<SeedLot>, Inpu
             let remedy = "drop the line, or write product = 2 under a [[side]]".to_owned();
             Err(entry.complain(Trouble::WrongForm, what, remedy))
         }
-        (Some(entry), _) => Ok(Some(seed_lot(&referred(&entry, root.file())?)?)),
+        (Some(entry), _) => {
+            let file = root.file();
+            Ok(Some(seed_lot_of(&file.open(&referred(&entry, file)?)?)?))
+        }
     }
 }
 

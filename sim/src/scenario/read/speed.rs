@@ -41,7 +41,7 @@ pub(crate) fn referred(
     file: &InputFile,
 ) -> Result<std::path::PathBuf, InputError> {
     let path = file.beside(entry.text()?);
-    if path.is_file() {
+    if file.is_there(&path) {
         return Ok(path);
     }
     let (trouble, what) = if path.is_dir() {
