@@ -104,7 +104,7 @@ impl LineState {
         }
     }
 
-    fn take(&mut self, seen: Line) {
+    const fn take(&mut self, seen: Line) {
         let slot = match self.present {
             Some(present) if !present.is_seen_as(seen) => &mut self.next,
             Some(_) | None => &mut self.present,

@@ -199,7 +199,7 @@ impl Proportional {
 
     #[inline(never)]
     fn learn(&self, state: &mut ProportionalState, wanted: TurnsPerSecond, error: i32, ki: u32) {
-        let n = wanted.to_bits().max(0).min(15 << 21).unsigned_abs().wrapping_shr(9);
+        let n = wanted.to_bits().clamp(0, 15 << 21).unsigned_abs().wrapping_shr(9);
         let over = Inverse::of(n.wrapping_mul(n).saturating_add(self.knee));
         // λ² / (n² + λ²), Q15, and n / (n² + λ²) with n in Q12: per (turns/s), Q16.
         let (constant, slope) = (over.share_q15(self.knee), over.times(n, 28));

@@ -49,7 +49,7 @@ impl Sparse {
     }
 
     /// The model after a tick in which the command stood for `given`, Q21.
-    pub(super) fn step(&self, model: i32, given: i32) -> i32 {
+    pub(super) const fn step(&self, model: i32, given: i32) -> i32 {
         let off = given.saturating_mul(8).saturating_sub(model);
         model.saturating_add(mul_shift::<16>(off, self.share))
     }

@@ -133,7 +133,7 @@ impl Travel {
 
 impl TravelState {
     #[inline(never)]
-    fn times_gain(&self, moved: i32) -> i32 {
+    const fn times_gain(&self, moved: i32) -> i32 {
         moved.saturating_add(mul_shift::<16>(moved, self.gain))
     }
 

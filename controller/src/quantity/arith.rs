@@ -31,6 +31,7 @@ const fn product(a: i32, b: i32) -> (i32, u32) {
 }
 
 /// `a · b / 2^SHIFT`, rounded half up, held at the ends of 32 bits.
+#[expect(clippy::inline_always, reason = "it only picks a copy")]
 #[inline(always)]
 pub(crate) const fn mul_shift<const SHIFT: u32>(a: i32, b: i32) -> i32 {
     const { assert!(SHIFT >= 1 && SHIFT <= 31, "the result comes from both words") };
@@ -146,7 +147,7 @@ impl Inverse {
     }
 
     /// `number / d · 2^fraction_bits` for a `number` below 2^16, held at the end of 31 bits. `fraction_bits` is at most 47.
-    pub(crate) fn times(self, number: u32, fraction_bits: u32) -> i32 {
+    pub(crate) const fn times(self, number: u32, fraction_bits: u32) -> i32 {
         let product = number.wrapping_mul(self.inverse);
         let down = 47_u32.wrapping_sub(fraction_bits);
         let up = self.leading.saturating_sub(down);
@@ -256,7 +257,7 @@ impl Reciprocal {
 
     /// `number / d · 2^fraction_bits`, held at the end of 32 bits.
     #[inline(never)]
-    pub(crate) fn times(self, number: u32, fraction_bits: u32) -> u32 {
+    pub(crate) const fn times(self, number: u32, fraction_bits: u32) -> u32 {
         shift_right(mul_unsigned(self.mantissa, number), self.shift.saturating_sub(fraction_bits))
     }
 

@@ -315,7 +315,7 @@ fn beyond(length: i64, pulses: u32, off: i32) -> i64 {
         return 0;
     }
     // A tick has a thousand pulses at the most, and no scale is above two: 26 bits, and 32 of the length.
-    let share = pulses.min(1_000).cast_signed().wrapping_mul(off.min(ONE).max(-ONE));
+    let share = pulses.min(1_000).cast_signed().wrapping_mul(off.clamp(-ONE, ONE));
     length.wrapping_shr(8).wrapping_mul(i64::from(share)).wrapping_shr(8)
 }
 

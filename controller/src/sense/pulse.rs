@@ -99,14 +99,7 @@ impl PulseMeter {
         state.odd = odd;
         let closes = state.is_turn(self.closing);
         if !state.primed {
-            *state = PulseState {
-                from: pulses,
-                last: pulses,
-                primed: true,
-                odd,
-                ..PulseState::default()
-            };
-            state.waited = self.silence;
+            *state = PulseState::of(pulses, self.silence, odd);
             return (0, None);
         }
         let edges = pulses.count.wrapping_sub(state.last.count);
@@ -141,6 +134,10 @@ impl PulseMeter {
 }
 
 impl PulseState {
+    /// After the first reading.
+    const fn of(pulses: Pulses, silence: Micros, odd: bool) -> Self {
+        Self { from: pulses, last: pulses, waited: silence, primed: true, odd, open: false }
+    }
     /// Closes the window at the last edge if it is long enough.
     fn close(&mut self, least: Micros) -> Option<Window> {
         let span = self.last.edge_at.since_or_zero(self.from.edge_at);
@@ -154,7 +151,7 @@ impl PulseState {
     }
 
     /// Whether the last reading was one in which a window may close.
-    pub(crate) fn is_turn(&self, closing: Closing) -> bool {
+    pub(crate) const fn is_turn(&self, closing: Closing) -> bool {
         match closing {
             Closing::Every => true,
             Closing::Even => !self.odd,

@@ -99,7 +99,7 @@ fn carry(model: usize, interval: Micros) -> (i32, i32) {
 
 /// An acceleration in Q12, held at 8 m/s²: with 16 bits of the other factor its product is one of 32.
 fn coarse(accel: i32) -> i32 {
-    accel.saturating_add(1 << 7).wrapping_shr(8).max(-0x7FFF).min(0x7FFF)
+    accel.saturating_add(1 << 7).wrapping_shr(8).clamp(-0x7FFF, 0x7FFF)
 }
 
 /// What an acceleration, Q20, adds to a speed: finer where the time is short, as between pulses.
@@ -125,7 +125,8 @@ fn left_of(accel: i32, left: i32) -> i32 {
 /// A small innovation times a gain of fifteen bits, `/ 2^SHIFT`, rounded half up.
 const fn times<const SHIFT: u32>(innovation: i32, gain: u32) -> i32 {
     let gain = if gain > 0x7FFF { 0x7FFF } else { gain.cast_signed() };
-    innovation.wrapping_mul(gain).wrapping_add(1 << (SHIFT - 1)).wrapping_shr(SHIFT)
+    let half = 1_i32.wrapping_shl(SHIFT.wrapping_sub(1));
+    innovation.wrapping_mul(gain).wrapping_add(half).wrapping_shr(SHIFT)
 }
 
 /// Part of a difference of accelerations, Q20, by a share in Q15.

@@ -52,7 +52,7 @@ impl YawState {
     }
 
     /// Speed of a point `offset` to the left, at `at`, when the centre moves at `centre`.
-    #[inline(always)]
+    #[inline]
     pub fn side_speed(
         &self,
         centre: MetresPerSecond,

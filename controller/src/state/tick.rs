@@ -111,12 +111,7 @@ impl State {
     pub(crate) fn tick(&mut self, settings: &Settings, inputs: &Inputs) -> Outputs {
         let at = inputs.now;
         let elapsed = self.beat.elapsed(at);
-        let mut worst = (elapsed > LATE).then_some(Item::TickLate);
-        if elapsed > STALE {
-            worst = Some(Item::InputsStale);
-            // Nothing is sown in this tick, and no ground counted.
-            self.master.stop();
-        }
+        let mut worst = self.weigh_beat(elapsed);
         self.sense(settings, inputs, elapsed);
         let now = self.now(settings, inputs, elapsed);
         worst = worse(worst, self.weigh_sources(settings));
@@ -152,6 +147,16 @@ impl State {
         worst = worse(worst, bare.then_some(Item::Gap));
         self.finish(worst, too_long, elapsed, &mut outputs);
         outputs
+    }
+
+    /// What the watch says of the time since the tick before.
+    const fn weigh_beat(&mut self, elapsed: Micros) -> Option<Item> {
+        if elapsed.get() > STALE.get() {
+            // Nothing is sown in this tick, and no ground counted.
+            self.master.stop();
+            return Some(Item::InputsStale);
+        }
+        if elapsed.get() > LATE.get() { Some(Item::TickLate) } else { None }
     }
 
     /// Whether a side that has worked in this tick lays seed.
@@ -196,13 +201,7 @@ impl State {
         // 0.05 m/s: slower than any receiver's noise at rest. A drill that reverses moves too.
         self.standstill = ground == GroundStatus::Standing
             || (ground == GroundStatus::Moving && speed.to_bits().saturating_abs() < 52_429);
-        let may = operator
-            && lowered
-            && !self.master.stopped()
-            && speed >= MetresPerSecond::ZERO
-            && settings.limits.start_speed > MetresPerSecond::ZERO;
-        let by_hand = self.hand.update(inputs.hold, may, at);
-        let by_hand = by_hand.then_some(settings.limits.start_speed);
+        let by_hand = self.by_hand(settings, inputs, operator && lowered, speed);
         let running = self.run.side();
         let turning = self.turning(settings, inputs, elapsed > STALE);
         let travelled = settings.ground.travelled(&self.ground, speed, elapsed);
@@ -228,6 +227,22 @@ impl State {
             by_hand,
             running,
         }
+    }
+
+    /// The speed at which the operator starts by hand, while that is held down and `may` be.
+    fn by_hand(
+        &mut self,
+        settings: &Settings,
+        inputs: &Inputs,
+        may: bool,
+        speed: MetresPerSecond,
+    ) -> Option<MetresPerSecond> {
+        let may = may
+            && !self.master.stopped()
+            && speed >= MetresPerSecond::ZERO
+            && settings.limits.start_speed > MetresPerSecond::ZERO;
+        let held = self.hand.update(inputs.hold, may, inputs.now);
+        held.then_some(settings.limits.start_speed)
     }
 
     /// Whether the operator wants to work and may. A drive whose correction is at its limit goes on until it is
