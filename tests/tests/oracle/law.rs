@@ -55,7 +55,7 @@ impl Law {
         Self {
             tracker: Model::new(&PULSES),
             ground: Windows::default(),
-            shaft: Windows::default(),
+            shaft: Windows { in_odd: true, ..Windows::default() },
             measured: 0.0,
             measured_at: 0.0,
             span: 0.0,
@@ -82,7 +82,7 @@ impl Law {
         } else {
             let waited = now - f64::from(shaft.last_us) * 1e-6;
             let bound = 1.0 / (waited.max(1e-6) * 180.0);
-            if waited > self.span && bound < self.measured {
+            if self.shaft.is_turn() && waited > self.span && bound < self.measured {
                 (self.measured, self.measured_at) = (bound, now - waited / 2.0);
             }
         }

@@ -63,12 +63,15 @@ impl Plant {
     }
 }
 
-/// Windows of whole edges, at least 20 ms long, in `f64` seconds.
+/// Windows of whole edges, at least 15 ms long, in `f64` seconds. They close in every second tick.
 #[derive(Clone, Copy, Debug, Default)]
 pub(crate) struct Windows {
     primed: Option<u32>,
     opened: Option<(u32, u32)>,
     seen: u32,
+    odd: bool,
+    /// They close in odd ticks, counted from the first.
+    pub(crate) in_odd: bool,
 }
 
 /// A window: edges per second, its beginning, its span and its middle, s.
@@ -84,9 +87,9 @@ impl Windows {
     /// Reads the edges in a tick.
     pub(crate) fn read(&mut self, edges: Edges) -> Option<Mean> {
         let primed = *self.primed.get_or_insert(edges.count);
-        let fresh = edges.count != self.seen;
+        self.odd = !self.odd;
         self.seen = edges.count;
-        if !fresh || edges.count == primed {
+        if edges.count == primed {
             return None;
         }
         let Some((count, from)) = self.opened else {
@@ -94,13 +97,18 @@ impl Windows {
             return None;
         };
         let span_us = edges.last_us - from;
-        if span_us < 20_000 {
+        if !self.is_turn() || edges.count == count || span_us < 15_000 {
             return None;
         }
         self.opened = Some((edges.count, edges.last_us));
         let (from, span) = (f64::from(from) * 1e-6, f64::from(span_us) * 1e-6);
         let rate = f64::from(edges.count - count) / span;
         Some(Mean { rate, from, span, middle: from + span / 2.0 })
+    }
+
+    /// Whether the last reading was one in which a window may close.
+    pub(crate) const fn is_turn(&self) -> bool {
+        self.odd == self.in_odd
     }
 
     /// Whether a window is open.

@@ -92,6 +92,7 @@ struct Model {
     from: Option<(u64, usize)>,
     speed: f64,
     span: u64,
+    odd: bool,
 }
 
 impl Model {
@@ -99,16 +100,18 @@ impl Model {
     #[expect(clippy::cast_precision_loss, reason = "spans and counts are small")]
     fn read(&mut self, count: usize, edge: u64, now: u64) -> f64 {
         let primed = *self.primed.get_or_insert(count);
+        // Windows close in odd ticks.
+        self.odd = !self.odd;
         match self.from {
             None if count > primed => self.from = Some((edge, count)),
-            Some((from, opened)) if count > opened && edge - from >= 20_000 => {
+            Some((from, opened)) if self.odd && count > opened && edge - from >= 15_000 => {
                 self.speed = (count - opened) as f64 * 1e6 / (edge - from) as f64;
                 self.span = edge - from;
                 self.from = Some((edge, count));
             }
             None | Some(_) => {
                 let waited = now - edge.min(now);
-                if self.from.is_some() && waited > self.span {
+                if self.odd && self.from.is_some() && waited > self.span {
                     self.speed = self.speed.min(1e6 / waited as f64);
                 }
             }
