@@ -55,7 +55,7 @@ impl Law {
         Self {
             tracker: Model::new(&PULSES),
             ground: Windows::default(),
-            shaft: Windows { in_odd: true, ..Windows::default() },
+            shaft: Windows::of_odd_ticks(),
             measured: 0.0,
             measured_at: 0.0,
             span: 0.0,
@@ -104,8 +104,7 @@ impl Law {
         let held = (sum >= FULL && error > 0.0) || (sum <= 0.0 && error < 0.0);
         self.settled |= self.seen && now - started >= DEAD_TIME + 2.0 * LAG + self.span / 2.0;
         // In every second tick, twice as much.
-        let turn = (now * 100.0).round() % 2.0 == 1.0;
-        if self.settled && !held && turn {
+        if self.settled && !held && self.shaft.is_turn() {
             let knee = (FULL / 10.0).powi(2);
             let share = 2.0 * ki * error / (was * was + knee);
             self.gain += share * was;

@@ -71,7 +71,7 @@ pub(crate) struct Windows {
     seen: u32,
     odd: bool,
     /// They close in odd ticks, counted from the first.
-    pub(crate) in_odd: bool,
+    in_odd: bool,
 }
 
 /// A window: edges per second, its beginning, its span and its middle, s.
@@ -84,6 +84,11 @@ pub(crate) struct Mean {
 }
 
 impl Windows {
+    /// Windows that close in odd ticks.
+    pub(crate) fn of_odd_ticks() -> Self {
+        Self { in_odd: true, ..Self::default() }
+    }
+
     /// Reads the edges in a tick.
     pub(crate) fn read(&mut self, edges: Edges) -> Option<Mean> {
         let primed = *self.primed.get_or_insert(edges.count);
