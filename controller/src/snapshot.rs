@@ -60,27 +60,46 @@ impl Snapshot {
         let sides = self.sides.iter().zip(&earlier.sides);
         self.way_mm >= earlier.way_mm && sides.into_iter().all(|(now, then)| now.follows(then))
     }
+
+    /// Becomes the same as another, where it lies: a clone of it would be on the stack first.
+    #[cfg(feature = "journal")]
+    pub(crate) fn copy_from(&mut self, other: &Self) {
+        let Self { sides, open, hoppers, rates, lots, gaps, way_mm } = other;
+        self.sides = *sides;
+        self.open = *open;
+        self.hoppers = *hoppers;
+        self.rates = *rates;
+        self.lots.clone_from(lots);
+        self.gaps = *gaps;
+        self.way_mm = *way_mm;
+    }
 }
 
 impl Controller {
     /// What has been counted by now, in one piece. It divides wide: once a second is enough.
     pub fn snapshot(&self) -> Snapshot {
-        let mut snapshot = Snapshot { hoppers: self.state.hoppers, ..Snapshot::default() };
+        let mut snapshot = Snapshot::default();
+        self.snapshot_into(&mut snapshot);
+        snapshot
+    }
+
+    /// As [`Controller::snapshot`], where it is to lie, whatever was there: it is never on the stack.
+    pub fn snapshot_into(&self, snapshot: &mut Snapshot) {
+        let settings = self.settings.as_ref();
         (snapshot.gaps, snapshot.way_mm) = self.gap_counts();
+        snapshot.hoppers = self.state.hoppers;
+        snapshot.rates = settings.map(|settings| settings.rates).unwrap_or_default();
         for (index, kept) in snapshot.sides.iter_mut().enumerate() {
             *kept = self.totals(index);
         }
-        let Some(settings) = &self.settings else { return snapshot };
-        snapshot.rates = settings.rates;
-        for (kept, side) in snapshot.open.iter_mut().zip(&settings.sides) {
-            *kept = side.open;
+        for (index, kept) in snapshot.open.iter_mut().enumerate() {
+            let side = settings.and_then(|settings| settings.sides.get(index));
+            *kept = side.map(|side| side.open).unwrap_or_default();
         }
         for product in Product::ALL {
-            let meter = || settings.meter(product);
-            let lot = product.of(settings.lots).map(|over| KeptLot { over, meter: meter() });
+            let lot = settings.and_then(|settings| kept_lot(settings, product));
             *product.of_mut(&mut snapshot.lots) = lot;
         }
-        snapshot
     }
 
     /// Goes on from a snapshot that was kept through a power cut. What moves stays as it is: stopped. A lot that was
@@ -122,6 +141,12 @@ impl Controller {
         }
         Ok(())
     }
+}
+
+/// The lot of a product that is in force over the settings' own catches.
+fn kept_lot(settings: &Settings, product: Product) -> Option<KeptLot> {
+    let over = product.of(settings.lots)?;
+    Some(KeptLot { over, meter: settings.meter(product) })
 }
 
 /// The settings with a product's rate and lot as a snapshot has them.

@@ -1,6 +1,7 @@
 //! The journal itself.
 
 use super::config::Regions;
+use super::pack::Packer;
 use super::record::{
     LARGEST_EVENT, LARGEST_GAP, LARGEST_HEAD, LARGEST_SNAPSHOT, pack_event, pack_gap,
     pack_snapshot, unpack_event, unpack_gap, unpack_snapshot,
@@ -39,10 +40,11 @@ pub struct Journal<F> {
     gaps: Ring,
     counts: Ring,
     events: Option<Ring>,
-    /// The last snapshot that was kept, and when.
-    last: Option<(Instant, Snapshot)>,
+    /// When the last snapshot was kept, and which it is.
+    last: Option<Instant>,
+    kept: Snapshot,
     refused: u32,
-    /// Room for a sector: reading needs it, and it would be too much for a stack.
+    /// Room for a sector: reading needs it, records are packed in it, and it would be too much for a stack.
     scratch: [u8; SECTOR],
 }
 
@@ -57,7 +59,7 @@ impl<F: NorFlash> Journal<F> {
         let regions = Regions::new(config, &flash)?;
         let mut scratch = [0; SECTOR];
         let (mut settings, mut snapshot) = (None, None);
-        let kept = Ring::open(&mut flash, regions.settings, &mut scratch, |sequence, content| {
+        let own = Ring::open(&mut flash, regions.settings, &mut scratch, |sequence, content| {
             take_newer(&mut settings, sequence, image::read(content).ok());
         })?;
         let gaps = Ring::open(&mut flash, regions.gaps, &mut scratch, |_, _| {})?;
@@ -71,8 +73,9 @@ impl<F: NorFlash> Journal<F> {
             })
         });
         let events = events.transpose()?;
+        let (last, kept, refused) = (None, Snapshot::default(), 0);
         let journal =
-            Self { flash, settings: kept, gaps, counts, events, last: None, refused: 0, scratch };
+            Self { flash, settings: own, gaps, counts, events, last, kept, refused, scratch };
         let recovered = Recovered {
             settings: settings.map(|(_, settings)| settings),
             snapshot: snapshot.map(|(_, snapshot)| snapshot),
@@ -94,19 +97,19 @@ impl<F: NorFlash> Journal<F> {
         if !at_rest {
             return Err(JournalError::NotAtRest);
         }
-        let mut image = [0; MAX_IMAGE];
-        let length = image::write(config, &mut image).map_err(|_| JournalError::TooBig)?;
-        let image = image.get(..length).ok_or(JournalError::TooBig)?;
         if self.settings.ready == 0 {
             self.settings.tend(&mut self.flash)?;
         }
-        self.settings.append::<F, { MAX_IMAGE + LARGEST_HEAD }>(&mut self.flash, image)
+        let room = room(&mut self.scratch, MAX_IMAGE)?;
+        self.settings.append(&mut self.flash, room, |packer| {
+            packer.all(|image| image::write(config, image).ok())
+        })
     }
 
     /// Whether a second has passed since the last snapshot that was kept: only then one need be made for [`Self::keep`].
     #[must_use]
     pub fn is_due(&self, now: Instant) -> bool {
-        self.last.as_ref().is_none_or(|(at, _)| now.since(*at) >= EVERY)
+        self.last.is_none_or(|at| now.since(at) >= EVERY)
     }
 
     /// To be called on every tick, or when it is due: keeps the snapshot if the last is a second old and differs. Whether it did.
@@ -115,7 +118,7 @@ impl<F: NorFlash> Journal<F> {
     ///
     /// [`JournalError::NeedsErase`] when work went on without a standstill for too long; the one kept last still counts.
     pub fn keep(&mut self, snapshot: &Snapshot, now: Instant) -> Result<bool, JournalError> {
-        let due = self.is_due(now) && self.last.as_ref().is_none_or(|(_, kept)| kept != snapshot);
+        let due = self.is_due(now) && (self.last.is_none() || self.kept != *snapshot);
         if due {
             self.keep_now(snapshot, now)?;
         }
@@ -128,12 +131,12 @@ impl<F: NorFlash> Journal<F> {
     ///
     /// As [`Journal::keep`].
     pub fn keep_now(&mut self, snapshot: &Snapshot, now: Instant) -> Result<(), JournalError> {
-        let packed = pack_snapshot(snapshot)?;
-        let kept = self
-            .counts
-            .append::<F, { LARGEST_SNAPSHOT + LARGEST_HEAD }>(&mut self.flash, packed.bytes());
+        let room = room(&mut self.scratch, LARGEST_SNAPSHOT)?;
+        let pack = |packer: &mut Packer<'_>| pack_snapshot(packer, snapshot);
+        let kept = self.counts.append(&mut self.flash, room, pack);
         self.note(kept)?;
-        self.last = Some((now, snapshot.clone()));
+        self.last = Some(now);
+        self.kept.copy_from(snapshot);
         Ok(())
     }
 
@@ -143,9 +146,8 @@ impl<F: NorFlash> Journal<F> {
     ///
     /// As [`Journal::keep`].
     pub fn keep_gap(&mut self, gap: &Gap) -> Result<(), JournalError> {
-        let packed = pack_gap(gap)?;
-        let kept =
-            self.gaps.append::<F, { LARGEST_GAP + LARGEST_HEAD }>(&mut self.flash, packed.bytes());
+        let room = room(&mut self.scratch, LARGEST_GAP)?;
+        let kept = self.gaps.append(&mut self.flash, room, |packer| pack_gap(packer, gap));
         self.note(kept)
     }
 
@@ -168,10 +170,9 @@ impl<F: NorFlash> Journal<F> {
     ///
     /// [`JournalError::NoRegion`] where no sectors are set for them, or as [`Journal::keep`].
     pub fn keep_event(&mut self, event: &Event) -> Result<(), JournalError> {
-        let packed = pack_event(event)?;
+        let room = room(&mut self.scratch, LARGEST_EVENT)?;
         let ring = self.events.as_mut().ok_or(JournalError::NoRegion)?;
-        let kept =
-            ring.append::<F, { LARGEST_EVENT + LARGEST_HEAD }>(&mut self.flash, packed.bytes());
+        let kept = ring.append(&mut self.flash, room, |packer| pack_event(packer, event));
         self.note(kept)
     }
 
@@ -236,6 +237,12 @@ impl<F: NorFlash> Journal<F> {
         }
         kept
     }
+}
+
+/// Room for a record with so much content.
+fn room(scratch: &mut [u8], content: usize) -> Result<&mut [u8], JournalError> {
+    let most = content.saturating_add(LARGEST_HEAD);
+    scratch.get_mut(..most).ok_or(JournalError::TooBig)
 }
 
 /// Takes what is there if it is newer.

@@ -3,21 +3,35 @@
 //! A number with a sign is folded first, so that small negative ones are short too: 0, −1, 1, −2 … become 0, 1, 2, 3 …
 
 use super::JournalError;
-use heapless::Vec;
 
-/// A record that is being packed.
-#[derive(Debug, Default)]
-pub(super) struct Packer<const N: usize> {
-    bytes: Vec<u8, N>,
+/// A record that is being packed, where it lies: what is written to the flash is never moved on the stack.
+#[derive(Debug)]
+pub(super) struct Packer<'r> {
+    room: &'r mut [u8],
+    length: usize,
 }
 
-impl<const N: usize> Packer<N> {
-    pub(super) fn byte(&mut self, byte: u8) -> Result<(), JournalError> {
-        self.bytes.push(byte).map_err(|_| JournalError::TooBig)
+impl<'r> Packer<'r> {
+    pub(super) const fn new(room: &'r mut [u8]) -> Self {
+        Self { room, length: 0 }
     }
 
-    pub(super) fn all(&mut self, bytes: &[u8]) -> Result<(), JournalError> {
-        self.bytes.extend_from_slice(bytes).map_err(|_| JournalError::TooBig)
+    pub(super) fn byte(&mut self, byte: u8) -> Result<(), JournalError> {
+        *self.room.get_mut(self.length).ok_or(JournalError::TooBig)? = byte;
+        self.length = self.length.saturating_add(1);
+        Ok(())
+    }
+
+    /// What `write` writes into the room that is left; it says how many bytes.
+    pub(super) fn all(
+        &mut self,
+        write: impl FnOnce(&mut [u8]) -> Option<usize>,
+    ) -> Result<(), JournalError> {
+        let left = self.room.get_mut(self.length..).ok_or(JournalError::TooBig)?;
+        let most = left.len();
+        let wrote = write(left).filter(|wrote| *wrote <= most).ok_or(JournalError::TooBig)?;
+        self.length = self.length.saturating_add(wrote);
+        Ok(())
     }
 
     pub(super) fn number(&mut self, number: impl Into<u64>) -> Result<(), JournalError> {
@@ -39,7 +53,7 @@ impl<const N: usize> Packer<N> {
     }
 
     pub(super) fn bytes(&self) -> &[u8] {
-        &self.bytes
+        self.room.get(..self.length).unwrap_or_default()
     }
 }
 
@@ -96,19 +110,37 @@ impl<'b> Unpacker<'b> {
 
 #[cfg(test)]
 mod tests {
-    use super::{Packer, Unpacker};
+    use super::{JournalError, Packer, Unpacker};
 
     #[test]
     fn numbers_come_back_and_small_ones_are_short() {
         for (number, length) in [(0, 1), (-1, 1), (63, 1), (64, 2), (i64::MAX, 10), (i64::MIN, 10)]
         {
-            let mut packer = Packer::<16>::default();
+            let mut room = [0; 16];
+            let mut packer = Packer::new(&mut room);
             packer.signed(number).unwrap();
             let mut unpacker = Unpacker::new(packer.bytes());
             assert_eq!(packer.bytes().len(), length, "bytes of {number}");
             assert_eq!(unpacker.signed(), Some(number));
             assert_eq!(unpacker.end(()), Some(()), "all of it");
         }
+    }
+
+    #[test]
+    fn what_has_no_room_is_too_big() {
+        let mut room = [0; 3];
+        let mut packer = Packer::new(&mut room);
+        assert_eq!(packer.byte(7), Ok(()));
+        assert_eq!(packer.all(|left| Some(left.len() + 1)), Err(JournalError::TooBig));
+        assert_eq!(packer.number(u32::MAX), Err(JournalError::TooBig), "five bytes in two");
+        let mut room = [0; 3];
+        let mut packer = Packer::new(&mut room);
+        let wrote = packer.all(|left| {
+            left[..2].copy_from_slice(&[1, 2]);
+            Some(2)
+        });
+        assert_eq!((wrote, packer.byte(3)), (Ok(()), Ok(())));
+        assert_eq!((packer.byte(4), packer.bytes()), (Err(JournalError::TooBig), &[1, 2, 3][..]));
     }
 
     #[test]

@@ -43,27 +43,38 @@ pub(super) const LARGEST_HEAD: usize = 6;
 pub(super) enum Record<'b> {
     /// What the ring is for.
     Content(&'b [u8]),
+    /// Something about the ring itself.
+    Word(Word),
+}
+
+/// What a ring records about itself.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Word {
     /// This sector of the ring is about to be erased.
     Erasing(u16),
     /// The erase that was announced last is done; or the ring is new.
     Erased,
 }
 
-impl<'b> Record<'b> {
-    pub(super) fn pack<const N: usize>(self, sequence: u32) -> Result<Packer<N>, JournalError> {
-        let mut packer = Packer::default();
+impl Word {
+    pub(super) fn pack(self, packer: &mut Packer<'_>, sequence: u32) -> Result<(), JournalError> {
         packer.byte(match self {
-            Self::Content(_) => 1,
             Self::Erasing(_) => 2,
             Self::Erased => 3,
         })?;
         packer.number(sequence)?;
         match self {
-            Self::Content(content) => packer.all(content)?,
-            Self::Erasing(sector) => packer.number(sector)?,
-            Self::Erased => {}
+            Self::Erasing(sector) => packer.number(sector),
+            Self::Erased => Ok(()),
         }
-        Ok(packer)
+    }
+}
+
+impl<'b> Record<'b> {
+    /// Begins a record of content, which is to follow.
+    pub(super) fn begin(packer: &mut Packer<'_>, sequence: u32) -> Result<(), JournalError> {
+        packer.byte(1)?;
+        packer.number(sequence)
     }
 
     /// The sequence number and what it says.
@@ -75,17 +86,16 @@ impl<'b> Record<'b> {
             1 => Self::Content(unpacker.rest()),
             2 => {
                 let sector = unpacker.number()?;
-                unpacker.end(Self::Erasing(sector))?
+                unpacker.end(Self::Word(Word::Erasing(sector)))?
             }
-            3 => unpacker.end(Self::Erased)?,
+            3 => unpacker.end(Self::Word(Word::Erased))?,
             _ => return None,
         };
         Some((sequence, record))
     }
 }
 
-pub(super) fn pack_snapshot(kept: &Snapshot) -> Result<Packer<LARGEST_SNAPSHOT>, JournalError> {
-    let mut packer = Packer::default();
+pub(super) fn pack_snapshot(packer: &mut Packer<'_>, kept: &Snapshot) -> Result<(), JournalError> {
     packer.byte(LAYOUT)?;
     let sides = || kept.sides.iter().zip(&kept.open);
     let blank = (&Totals::default(), &Open::default());
@@ -104,17 +114,13 @@ pub(super) fn pack_snapshot(kept: &Snapshot) -> Result<Packer<LARGEST_SNAPSHOT>,
         packer.number(hopper.filled_ug)?;
         packer.number(hopper.metered_before_ug)?;
         packer.number(rate.to_bits())?;
-        pack_lot(&mut packer, lot.as_ref())?;
+        pack_lot(packer, lot.as_ref())?;
     }
     packer.number(kept.gaps)?;
-    packer.number(kept.way_mm)?;
-    Ok(packer)
+    packer.number(kept.way_mm)
 }
 
-fn pack_lot<const N: usize>(
-    packer: &mut Packer<N>,
-    lot: Option<&KeptLot>,
-) -> Result<(), JournalError> {
+fn pack_lot(packer: &mut Packer<'_>, lot: Option<&KeptLot>) -> Result<(), JournalError> {
     let Some(KeptLot { over, meter }) = lot else { return packer.byte(0) };
     // A lot has a catch at the least, or it would not be in force.
     packer.byte(u8::try_from(meter.len()).unwrap_or(u8::MAX))?;
@@ -168,21 +174,16 @@ fn unpack_lot(unpacker: &mut Unpacker<'_>, kept: &mut Option<KeptLot>) -> Option
     Some(())
 }
 
-pub(super) fn pack_gap(gap: &Gap) -> Result<Packer<LARGEST_GAP>, JournalError> {
-    let mut packer = Packer::default();
+pub(super) fn pack_gap(packer: &mut Packer<'_>, gap: &Gap) -> Result<(), JournalError> {
     packer.number(gap.number)?;
     packer.byte(gap.side)?;
     packer.byte(gap.cause.number())?;
     packer.number(gap.start_mm)?;
     packer.number(gap.length_mm)?;
-    pack_place(&mut packer, gap.position)?;
-    Ok(packer)
+    pack_place(packer, gap.position)
 }
 
-fn pack_place<const N: usize>(
-    packer: &mut Packer<N>,
-    place: Option<Position>,
-) -> Result<(), JournalError> {
+fn pack_place(packer: &mut Packer<'_>, place: Option<Position>) -> Result<(), JournalError> {
     packer.byte(u8::from(place.is_some()))?;
     if let Some(position) = place {
         packer.signed(position.latitude())?;
@@ -219,16 +220,14 @@ pub(super) fn unpack_gap(bytes: &[u8]) -> Option<Gap> {
     unpacker.end(gap)
 }
 
-pub(super) fn pack_event(event: &Event) -> Result<Packer<LARGEST_EVENT>, JournalError> {
-    let mut packer = Packer::default();
+pub(super) fn pack_event(packer: &mut Packer<'_>, event: &Event) -> Result<(), JournalError> {
     packer.number(event.number)?;
     packer.number(event.at_ms)?;
     packer.number(event.way_mm)?;
     packer.byte(event.kind.number())?;
     packer.number(event.value)?;
     packer.number(event.side.map_or(0, |side| u16::from(side).saturating_add(1)))?;
-    pack_place(&mut packer, event.position)?;
-    Ok(packer)
+    pack_place(packer, event.position)
 }
 
 pub(super) fn unpack_event(bytes: &[u8]) -> Option<Event> {

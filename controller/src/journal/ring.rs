@@ -12,7 +12,7 @@ use super::JournalError;
 use super::at_once::at_once;
 use super::gate::Gate;
 use super::pack::Packer;
-use super::record::Record;
+use super::record::{Record, Word};
 use super::sector::Sector;
 use core::ops::Range;
 use embedded_storage::nor_flash::NorFlash;
@@ -75,13 +75,16 @@ pub(super) struct Ring {
 }
 
 impl Ring {
-    /// Adds content; never erases.
-    pub(super) fn append<F: NorFlash, const N: usize>(
+    /// Adds the content that `pack` packs; never erases. The record is packed in `room`.
+    pub(super) fn append<F: NorFlash>(
         &mut self,
         flash: &mut F,
-        content: &[u8],
+        room: &mut [u8],
+        pack: impl FnOnce(&mut Packer<'_>) -> Result<(), JournalError>,
     ) -> Result<(), JournalError> {
-        let record: Packer<N> = Record::Content(content).pack(self.sequence)?;
+        let mut record = Packer::new(room);
+        Record::begin(&mut record, self.sequence)?;
+        pack(&mut record)?;
         if self.ready == 0 {
             let most = record.bytes().len().next_multiple_of(super::gate::LARGEST_WORD);
             let fits = self.room(flash)?.is_some_and(|room| room >= most.saturating_add(LAST_WORD));
@@ -98,7 +101,7 @@ impl Ring {
             return Ok(false);
         }
         let sector = self.region.after(self.current, self.ready.saturating_add(1));
-        match self.say(flash, Record::Erasing(sector)) {
+        match self.say(flash, Word::Erasing(sector)) {
             // Saying so may have taken a sector; one more is to be erased after this one then.
             // Where no room was left for the word it goes unsaid: else the ring would be stuck.
             Ok(()) | Err(JournalError::NeedsErase) => {}
@@ -106,7 +109,7 @@ impl Ring {
         }
         self.region.sector(flash, sector)?.erase()?;
         self.ready = self.ready.saturating_add(1);
-        self.say(flash, Record::Erased)?;
+        self.say(flash, Word::Erased)?;
         Ok(true)
     }
 
@@ -114,12 +117,15 @@ impl Ring {
     pub(super) fn say<F: NorFlash>(
         &mut self,
         flash: &mut F,
-        record: Record<'_>,
+        word: Word,
     ) -> Result<(), JournalError> {
-        let record: Packer<16> = record.pack(self.sequence)?;
+        let mut room = [0; 16];
+        let mut record = Packer::new(&mut room);
+        word.pack(&mut record, self.sequence)?;
         self.push(flash, record.bytes())
     }
 
+    #[inline(never)]
     fn push<F: NorFlash>(&mut self, flash: &mut F, record: &[u8]) -> Result<(), JournalError> {
         let mut pushed = Err(JournalError::ReadBack);
         for _ in 0..TRIES {

@@ -12,7 +12,7 @@
 //! record and does the rest.
 
 use super::JournalError;
-use super::record::Record;
+use super::record::{Record, Word};
 use super::ring::{Region, Ring};
 use embedded_storage::nor_flash::NorFlash;
 
@@ -42,8 +42,8 @@ impl Ring {
                 let newer = newest.is_none_or(|newest: Newest| newest.sequence < sequence);
                 if newer {
                     let erasing = match record {
-                        Record::Erasing(sector) => Some(sector),
-                        Record::Content(_) | Record::Erased => None,
+                        Record::Word(Word::Erasing(sector)) => Some(sector),
+                        Record::Content(_) | Record::Word(Word::Erased) => None,
                     };
                     newest = Some(Newest { sequence, sector, erasing });
                 }
@@ -85,7 +85,7 @@ impl Ring {
         }
         let ready = region.sectors.saturating_sub(1);
         let mut ring = Self { region, current: 0, ready, sequence: 1 };
-        ring.say(flash, Record::Erased)?;
+        ring.say(flash, Word::Erased)?;
         Ok(ring)
     }
 
@@ -117,7 +117,7 @@ impl Ring {
         let sequence = newest.sequence.saturating_add(1);
         let mut ring = Self { region, current, ready, sequence };
         if again.is_some() {
-            ring.say(flash, Record::Erased)?;
+            ring.say(flash, Word::Erased)?;
         }
         Ok(ring)
     }

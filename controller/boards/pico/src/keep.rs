@@ -17,7 +17,6 @@ use controller::quantity::{Instant, Micros};
 use controller::settings::SettingsConfig;
 use controller::snapshot::Snapshot;
 use controller::{Controller, Outputs};
-use core::mem::MaybeUninit;
 
 /// The sectors: 19 of counts are 12 minutes of work of two sides without a standstill, at the least.
 const CONFIG: JournalConfig =
@@ -57,8 +56,8 @@ impl Found {
 /// The journal of the board.
 pub(crate) struct Keep {
     journal: Journal<Flash>,
-    /// Room for what is counted: the stack would hold it twice.
-    seen: MaybeUninit<Snapshot>,
+    /// What is counted, here and not on the stack.
+    seen: Snapshot,
     /// Writes. Off where what is there must stay.
     writes: bool,
     /// When the counts were looked at.
@@ -74,7 +73,7 @@ impl Keep {
     pub(crate) fn open() -> (Option<&'static mut Self>, &'static Recovered) {
         match Journal::open(Flash::new(), CONFIG) {
             Ok((journal, found)) => {
-                let seen = MaybeUninit::uninit();
+                let seen = Snapshot::default();
                 let keep =
                     Self { journal, seen, writes: false, looked: None, wrong: None, tell: false };
                 (Some(stays!(Keep, keep)), stays!(Recovered, found))
@@ -118,8 +117,8 @@ impl Keep {
     /// Keeps the counts, if they are others than before.
     pub(crate) fn count(&mut self, controller: &Controller, now: Instant) {
         self.looked = Some(now);
-        let seen = see(&mut self.seen, controller);
-        let kept = write(&mut self.journal, seen, now);
+        see(&mut self.seen, controller);
+        let kept = write(&mut self.journal, &self.seen, now);
         self.note(kept);
     }
 
@@ -176,8 +175,8 @@ impl Keep {
 
 /// What is counted by now.
 #[inline(never)]
-fn see<'r>(room: &'r mut MaybeUninit<Snapshot>, controller: &Controller) -> &'r Snapshot {
-    room.write(controller.snapshot())
+fn see(seen: &mut Snapshot, controller: &Controller) {
+    controller.snapshot_into(seen);
 }
 
 #[inline(never)]
