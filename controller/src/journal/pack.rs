@@ -29,8 +29,8 @@ impl<'r> Packer<'r> {
     ) -> Result<(), JournalError> {
         let left = self.room.get_mut(self.length..).ok_or(JournalError::TooBig)?;
         let most = left.len();
-        let wrote = write(left).filter(|wrote| *wrote <= most).ok_or(JournalError::TooBig)?;
-        self.length = self.length.saturating_add(wrote);
+        let taken = write(left).filter(|taken| *taken <= most).ok_or(JournalError::TooBig)?;
+        self.length = self.length.saturating_add(taken);
         Ok(())
     }
 

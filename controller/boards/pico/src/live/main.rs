@@ -16,6 +16,7 @@
 mod board;
 mod line;
 #[path = "../rest.rs"]
+#[expect(dead_code, reason = "its handler in RAM is the field image's")]
 mod rest;
 mod settings;
 
