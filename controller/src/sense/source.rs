@@ -32,8 +32,11 @@ const STEEPEST_SLOWING: i32 = 412_317;
 /// Steepest gain of speed that is believed at once: 3 m/s², the same way.
 const STEEPEST_GAIN: i32 = 206_158;
 
-/// Jumps smaller than this are noise: 0.15 m/s, Q20.
+/// Jumps of samples smaller than this are noise: 0.15 m/s, Q20.
 const NOISE: i32 = 157_286;
+
+/// The same of pulses, which have hardly any: 0.1 m/s.
+const PULSE_NOISE: i32 = 104_858;
 
 /// Times that a jump is doubted.
 const DOUBTS: u8 = 3;
@@ -199,7 +202,7 @@ impl Source {
 
     fn take_window(&self, state: &mut SourceState, window: Window) {
         let speed = window.speed(self.scale);
-        if state.believe(speed, window.middle) {
+        if state.believe(speed, window.middle, PULSE_NOISE) {
             state.last_speed = speed;
             state.status = GroundStatus::Moving;
             state.tracker.observe(
@@ -246,7 +249,7 @@ impl SourceState {
     }
 
     /// Whether a measured speed is believed: a sudden jump up is doubted a few times.
-    fn believe(&mut self, speed: i32, at: Instant) -> bool {
+    fn believe(&mut self, speed: i32, at: Instant, noise: i32) -> bool {
         if !self.tracker.is_live() {
             self.doubts = 0;
             return true;
@@ -254,7 +257,7 @@ impl SourceState {
         let foretold = self.tracker.speed(at).to_bits();
         let since = clamp_i32(i64::from(at.since_or_zero(self.tracker.at()).get()));
         let gain = mul_shift::<16>(since, STEEPEST_GAIN);
-        let most = foretold.saturating_add(gain).saturating_add(NOISE);
+        let most = foretold.saturating_add(gain).saturating_add(noise);
         if speed > most && self.doubts < DOUBTS {
             self.doubts = self.doubts.saturating_add(1);
             self.doubted = true;
@@ -282,7 +285,7 @@ impl SourceState {
             return;
         }
         let at = if now.is_before(at) { now } else { at };
-        if self.believe(speed.to_bits(), at) {
+        if self.believe(speed.to_bits(), at, NOISE) {
             self.last_speed = speed.to_bits();
             self.status = GroundStatus::Moving;
             self.tracker.observe(speed, at, Quality::Samples);
