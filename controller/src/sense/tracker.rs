@@ -416,7 +416,7 @@ pub(crate) fn shaft_accel(accel: MetresPerSecondSquared, turns_per_metre: u32) -
 
 #[cfg(test)]
 mod tests {
-    use super::{Quality, TrackerState};
+    use super::{Lead, Quality, TrackerState};
     use crate::quantity::{Instant, MetresPerSecond, Micros};
 
     fn feed(
@@ -484,5 +484,18 @@ mod tests {
         );
         let want = MetresPerSecond::from_millimetres(2_000).to_bits();
         assert!((state.motion(at).speed.to_bits() - want).abs() < 100, "an old sample got in");
+    }
+
+    #[test]
+    fn a_great_acceleration_on_another_scale_keeps_its_sign() {
+        let mut state = TrackerState::default();
+        let speeds = (0..20).map(|k| if k < 15 { 2_000 } else { 2_000 + (k - 14) * 900 });
+        let at = feed(&mut state, speeds, Micros::from_millis(20), Quality::Pulses);
+        let outlook = state.outlook(at).times(3 << 15);
+        for millis in [100, 500, 1_000, 2_000] {
+            let then = outlook.after(&Lead::of(Micros::from_millis(millis)));
+            assert!(then.speed > outlook.speed(), "{millis} ms on: {then:?} after {outlook:?}");
+            assert!(then.accel.to_bits() > 0, "{millis} ms on: {then:?}");
+        }
     }
 }
