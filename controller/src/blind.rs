@@ -65,6 +65,8 @@ impl Blind {
         if item == Some(Item::ShaftSilent) {
             self.lost = true;
             self.by_map = false;
+            // Only what follows from now on is a repair.
+            self.follows = Lasting::default();
         }
         if self.lost && self.follows.update(turns && follows, elapsed, LOST_FOR) {
             self.lost = false;

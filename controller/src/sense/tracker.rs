@@ -97,7 +97,7 @@ fn carry(model: usize, interval: Micros) -> (i32, i32) {
     (adds.cast_signed(), left.cast_signed())
 }
 
-/// An acceleration in Q12, held at 8 m/s²: with 16 bits of the other factor its product is one of 32.
+/// An acceleration in Q12, held at 8 m/s² either way: with 16 bits of the other factor its product is one of 32.
 fn coarse(accel: i32) -> i32 {
     accel.saturating_add(1 << 7).wrapping_shr(8).clamp(-0x7FFF, 0x7FFF)
 }
@@ -202,10 +202,12 @@ impl Outlook {
             return self;
         }
         let times = |word: i32| mul_shift::<16>(word, scale);
-        Self { speed: times(self.speed), pulls: self.pulls.map(times) }
+        // Held again, or the product of 32 bits would overflow.
+        let pulls = self.pulls.map(|pull| times(pull).clamp(-0x7FFF, 0x7FFF));
+        Self { speed: times(self.speed), pulls }
     }
 
-    /// The same in a direction, backwards the speed is negative whatever the source says.
+    /// The same in a direction: backwards the speed is negative whatever the source says.
     pub(crate) fn towards(self, direction: Direction) -> Self {
         match direction {
             Direction::Reverse if self.speed > 0 => Self {
@@ -246,7 +248,6 @@ impl Belief {
     /// Corrects by a measurement; returns the squared innovation over 2 S, Q16, held at 65 535.
     fn correct(&mut self, measured: i32, gains: &ModelGains) -> u32 {
         let innovation = measured.saturating_sub(self.speed);
-
         let (speed, accel, normal) = if (-0xFFFF..=0xFFFF).contains(&innovation) {
             // Below 0.06 m/s, with fifteen bits of each gain: one product each.
             let accel = if gains.accel < 1 << 19 {
