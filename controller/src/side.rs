@@ -12,10 +12,14 @@ use crate::gap::{Cause, Soil};
 use crate::inputs::SideInputs;
 use crate::line::{LineState, OpenerState, reach, way_between};
 use crate::outputs::SideOutputs;
-use crate::quantity::{Command, Instant, MetresPerSecond, Micros, TurnsPerSecond};
+use crate::quantity::{
+    Command, Instant, MetresPerSecond, Micros, RadiansPerSecond, TurnsPerSecond,
+};
 use crate::run::Turning;
 use crate::section::{Asked, SideState, decide};
-use crate::sense::{GroundState, GroundStatus, Motion, Outlook, Travelled, YawState, shaft_accel};
+use crate::sense::{
+    GroundState, GroundStatus, Motion, Outlook, Travelled, YawState, shaft_accel, side_speed,
+};
 use crate::settings::{PlacesConfig, Settings, SideSettings};
 use crate::state::worse;
 use crate::tally::{Happened, SideTally};
@@ -63,6 +67,8 @@ pub(crate) struct Now {
     pub(crate) outlook: Outlook,
     /// Motion of the drill when what is metered now lies.
     pub(crate) due: Motion,
+    /// How fast the drill turns now.
+    pub(crate) yaw: RadiansPerSecond,
     pub(crate) speed: MetresPerSecond,
     pub(crate) travelled: Travelled,
     /// Way since the tick before, µm; negative backwards.
@@ -97,7 +103,7 @@ impl Work<'_> {
         out: &mut SideOutputs,
     ) -> Done {
         let Self { side, now, .. } = *self;
-        let speed = self.yaw.side_speed(now.speed, side.offset, now.at);
+        let speed = side_speed(now.speed, side.offset, now.yaw);
         memory.moving = self.settings.lowest.moving(memory.moving, speed);
         let asked = Asked {
             operator: now.operator,
@@ -204,7 +210,7 @@ impl Work<'_> {
         let Self { settings, side, now, .. } = *self;
         let then = now.at.plus(side.lead_time);
         let motion = now.outlook.after(&side.lead);
-        let ahead = self.yaw.side_speed(motion.speed, side.offset, then);
+        let ahead = side_speed(motion.speed, side.offset, self.yaw.rate(then));
         // The lead is bounded by half the present speed and never turns a shaft back.
         let half = MetresPerSecond::from_bits(speed.to_bits() / 2);
         let ahead = ahead.max(half).min(speed.saturating_add(half));
@@ -219,7 +225,7 @@ impl Work<'_> {
         let age = now.at.since_or_zero(memory.drive.measured_at());
         let was = now.due.before(age);
         let was = was.unwrap_or_else(|| settings.ground.speed(self.ground, measured_for));
-        let was = self.yaw.side_speed(was, side.offset, measured_for);
+        let was = side_speed(was, side.offset, self.yaw.rate(measured_for));
         let feedback =
             Feedback { ahead: wanted, lead, wanted: side.demand.shaft(was), learns: self.learns };
         (self.drive(memory, feedback), wanted)
@@ -239,7 +245,7 @@ impl Work<'_> {
             sowing: memory.state.lays(),
             twin: self.twin,
             ground: now.travelled,
-            yaw: self.yaw.rate(now.at),
+            yaw: now.yaw,
             edges: memory.drive.edges(),
             by_map,
             segment: side.meter.segment(shaft),

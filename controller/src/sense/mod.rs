@@ -31,3 +31,4 @@ pub use speed_source::{Sampled, SpeedSource};
 pub(crate) use tracker::{Lead, Outlook, shaft_accel};
 pub use tracker::{Motion, TrackerState};
 pub use yaw::YawState;
+pub(crate) use yaw::side_speed;

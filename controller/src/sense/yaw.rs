@@ -38,6 +38,7 @@ impl YawState {
     }
 
     /// Yaw rate at `at`.
+    #[inline(never)]
     pub fn rate(&self, at: Instant) -> RadiansPerSecond {
         if !self.live {
             return RadiansPerSecond::ZERO;
@@ -50,34 +51,33 @@ impl YawState {
         let bent = ticks.saturating_sub(square.wrapping_mul(1_311).wrapping_shr(16));
         RadiansPerSecond::from_bits(self.rate.saturating_add(mul_shift::<8>(self.trend, bent)))
     }
+}
 
-    /// Speed of a point `offset` to the left, at `at`, when the centre moves at `centre`.
-    #[inline]
-    pub fn side_speed(
-        &self,
-        centre: MetresPerSecond,
-        offset: Micrometres,
-        at: Instant,
-    ) -> MetresPerSecond {
-        // On a straight there is nothing to work out.
-        if offset.get() == 0 || !self.live {
-            return centre;
-        }
-        self.turned(centre, offset, at)
+/// Speed of a point `offset` to the left when the centre moves at `centre` and turns at `rate`.
+#[inline]
+pub(crate) fn side_speed(
+    centre: MetresPerSecond,
+    offset: Micrometres,
+    rate: RadiansPerSecond,
+) -> MetresPerSecond {
+    // On a straight there is nothing to work out.
+    if offset.get() == 0 || rate == RadiansPerSecond::ZERO {
+        return centre;
     }
+    turned(centre, offset, rate)
+}
 
-    #[inline(never)]
-    fn turned(&self, centre: MetresPerSecond, offset: Micrometres, at: Instant) -> MetresPerSecond {
-        // rad/s Q24 · µm / 16 000 000 is m/s Q20; / 2^20 / 15.2588 by its reciprocal 68 719 / 2^20.
-        let turning = mul_wide(self.rate(at).to_bits(), offset.get()).wrapping_shr(20);
-        let side = mul_shift::<20>(clamp_i32(turning), 68_719);
-        MetresPerSecond::from_bits(centre.to_bits().saturating_sub(side))
-    }
+#[inline(never)]
+fn turned(centre: MetresPerSecond, offset: Micrometres, rate: RadiansPerSecond) -> MetresPerSecond {
+    // rad/s Q24 · µm / 16 000 000 is m/s Q20; / 2^20 / 15.2588 by its reciprocal 68 719 / 2^20.
+    let turning = mul_wide(rate.to_bits(), offset.get()).wrapping_shr(20);
+    let side = mul_shift::<20>(clamp_i32(turning), 68_719);
+    MetresPerSecond::from_bits(centre.to_bits().saturating_sub(side))
 }
 
 #[cfg(test)]
 mod tests {
-    use super::YawState;
+    use super::{YawState, side_speed};
     use crate::quantity::{Instant, MetresPerSecond, Micrometres, RadiansPerSecond};
 
     #[test]
@@ -87,10 +87,11 @@ mod tests {
         // 0.1 rad/s anticlockwise, offset 1.5 m to the left, 1.5 m/s: 1.35 m/s.
         yaw.update(Some(RadiansPerSecond::from_bits(1_677_722)), now);
         let centre = MetresPerSecond::from_millimetres(1_500);
-        let left = yaw.side_speed(centre, Micrometres::from_millimetres(1_500), now).to_bits();
+        let rate = yaw.rate(now);
+        let left = side_speed(centre, Micrometres::from_millimetres(1_500), rate).to_bits();
         let want = MetresPerSecond::from_millimetres(1_350).to_bits();
         assert!((left - want).abs() < 8, "left side {left}, want {want}");
-        let right = yaw.side_speed(centre, Micrometres::from_millimetres(-1_500), now).to_bits();
+        let right = side_speed(centre, Micrometres::from_millimetres(-1_500), rate).to_bits();
         let want = MetresPerSecond::from_millimetres(1_650).to_bits();
         assert!((right - want).abs() < 8, "right side {right}, want {want}");
     }

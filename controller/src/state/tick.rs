@@ -220,6 +220,7 @@ impl State {
             ground,
             outlook,
             due: outlook.after(&settings.delivery),
+            yaw: self.yaw.rate(at),
             speed,
             travelled,
             way,
