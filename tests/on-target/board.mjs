@@ -11,6 +11,7 @@
 import { find } from '../../controller/boards/pico/elf.mjs';
 import { PINS } from './pins.mjs';
 import { Chip, PowerCut, Rom } from './rom.mjs';
+import './timing.mjs'; // every board counts the same cycles
 
 const FLASH = 0x10000000;
 const RAM = 0x20000000;

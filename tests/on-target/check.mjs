@@ -10,6 +10,7 @@ import * as flash from './flash.mjs';
 import * as flood from './flood.mjs';
 import * as power from './power.mjs';
 import * as stack from './stack.mjs';
+import { runAll, words } from './runner.mjs';
 import * as wired from './wired-checks.mjs';
 
 const [elf, uf2, folder, only = ''] = process.argv.slice(2);
@@ -26,19 +27,5 @@ const given = {
   uf2: new Uint8Array(readFileSync(uf2)),
   ...Object.fromEntries(['pulses', 'receiver', 'motorised', 'one'].map((name) => [name, image(name)])),
 };
-const words = (name) => name.replace(/[A-Z]/g, (sign) => ` ${sign.toLowerCase()}`);
-
-let [passed, failed] = [0, 0];
 const all = [checks, power, flash, flood, stack, cost, wired].flatMap((it) => Object.entries(it));
-for (const [name, check] of all.filter(([name]) => words(name).includes(only))) {
-  try {
-    const figures = check(given);
-    passed += 1;
-    console.log(`ok      ${words(name)}\n        ${figures.replaceAll('\n', '\n        ')}`);
-  } catch (error) {
-    failed += 1;
-    console.log(`FAILED  ${words(name)}\n        ${error.message.split('\n').join('\n        ')}`);
-  }
-}
-console.log(`${passed} passed, ${failed} failed`);
-process.exitCode = failed === 0 ? 0 : 1;
+await runAll(all.filter(([name]) => words(name).includes(only)).map(([name, check]) => [name, () => check(given)]));

@@ -2,7 +2,6 @@
 // states of the flash and the entry and return of interrupts. The cost of the core by itself is in `figures.mjs`.
 
 import { strict as assert } from 'node:assert';
-import './timing.mjs';
 import { fresh, sowing } from './work.mjs';
 import { pin } from './pins.mjs';
 

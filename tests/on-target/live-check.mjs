@@ -8,6 +8,7 @@ import { createServer } from 'node:net';
 import { readElf } from '../../controller/boards/pico/elf.mjs';
 import { Board } from './board.mjs';
 import { LiveBoard, Spoiler, serve } from './live.mjs';
+import { runAll } from './runner.mjs';
 
 const [fieldFile, liveFile, m4File, folder] = process.argv.slice(2);
 const program = process.env.METERWRIGHT;
@@ -167,17 +168,4 @@ function helloSum() {
 
 const checks = { theEmulatedBoardGivesWhatTheHostGives, theCortexM4GivesWhatTheHostGives, aBoardWithOtherSettingsIsRefused,
   theFieldImageHasNothingOfTheLiveBench };
-const words = (name) => name.replace(/[A-Z]/g, (sign) => ` ${sign.toLowerCase()}`);
-let [passed, failed] = [0, 0];
-for (const [name, check] of Object.entries(checks)) {
-  try {
-    const figures = await check();
-    passed += 1;
-    console.log(`ok      ${words(name)}\n        ${figures.replaceAll('\n', '\n        ')}`);
-  } catch (error) {
-    failed += 1;
-    console.log(`FAILED  ${words(name)}\n        ${error.message.split('\n').join('\n        ')}`);
-  }
-}
-console.log(`${passed} passed, ${failed} failed`);
-process.exitCode = failed === 0 ? 0 : 1;
+await runAll(Object.entries(checks));

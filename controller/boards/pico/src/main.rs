@@ -15,6 +15,7 @@ mod board;
 mod capture;
 mod drill;
 mod flash;
+mod image;
 mod keep;
 #[expect(
     dead_code,

@@ -14,11 +14,12 @@
 #[expect(dead_code, reason = "most of these numbers belong to the field image")]
 #[path = "../board.rs"]
 mod board;
+#[path = "../image.rs"]
+mod image;
 mod line;
 #[path = "../rest.rs"]
 #[expect(dead_code, reason = "its handler in RAM is the field image's")]
 mod rest;
-mod settings;
 
 use board::CRYSTAL_HZ;
 use controller::settings::image::spell;
@@ -87,7 +88,8 @@ fn start() -> (Station, Line) {
 fn station(line: &mut Line) -> Station {
     let version = env!("CARGO_PKG_VERSION");
     let mut text: String<192> = String::new();
-    let read = settings::settings();
+    let read = image::read()
+        .and_then(|(mut config, fingerprint)| Ok((image::checked(&mut config)?, fingerprint)));
     // What does not fit is left out; the longest reason fits.
     let _fits = match &read {
         Ok((_, fingerprint)) => {
