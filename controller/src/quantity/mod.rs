@@ -20,20 +20,21 @@ mod angle;
 mod arith;
 mod fixed_point;
 mod position;
+mod product;
+mod reciprocal;
 mod time;
 mod trig;
 mod whole;
 
 pub use angle::Course;
-pub(crate) use arith::{
-    Inverse, Reciprocal, Scale, clamp_i32, divide_wide, divide_wide_signed, mul_shift,
-    mul_unsigned, mul_wide, part_q15, per_million, quotient, share_q15,
-};
+pub(crate) use arith::{clamp_i32, divide_wide, divide_wide_signed, per_million};
 pub use fixed_point::{
     Command, MetresPerSecond, MetresPerSecondSquared, MilligramsPerSquareMetre, PulsesPerMetre,
     RadiansPerSecond, TurnsPerMetre, TurnsPerSecond,
 };
 pub use position::Position;
+pub(crate) use product::{mul_shift, mul_unsigned, mul_wide, part_q15};
+pub(crate) use reciprocal::{Inverse, Reciprocal, Scale, quotient, share_q15};
 pub use time::{Instant, Micros};
 pub(crate) use trig::{course_of, sin_cos};
 pub use whole::{MicrogramsPerTurn, Micrometres, PerMille};

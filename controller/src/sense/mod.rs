@@ -1,5 +1,6 @@
 //! Senses: what pulses, samples and switches say of the machine.
 
+mod belief;
 pub mod bus;
 mod compare;
 mod course;
@@ -8,6 +9,7 @@ mod gains;
 mod ground;
 mod lift;
 pub mod nmea;
+mod outlook;
 mod pulse;
 mod ratio;
 mod report;
@@ -21,6 +23,8 @@ pub use gains::{Gains, INTERVALS, ModelGains, Quality};
 pub(crate) use ground::Travelled;
 pub use ground::{Followed, Ground, GroundState, MAX_SOURCES};
 pub use lift::{Debounce, DebounceState};
+pub use outlook::Motion;
+pub(crate) use outlook::{Lead, Outlook, shaft_accel};
 pub use pulse::{Closing, PulseMeter, PulseState, Pulses, Window};
 pub use report::{
     CourseSample, Direction, HitchSample, LineSample, PositionSample, SpeedReport, SpeedReports,
@@ -28,7 +32,6 @@ pub use report::{
 };
 pub use source::GroundStatus;
 pub use speed_source::{Sampled, SpeedSource};
-pub(crate) use tracker::{Lead, Outlook, shaft_accel};
-pub use tracker::{Motion, TrackerState};
+pub use tracker::TrackerState;
 pub use yaw::YawState;
 pub(crate) use yaw::side_speed;

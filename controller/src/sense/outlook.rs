@@ -1,0 +1,163 @@
+//! Motion at an instant, and how it goes on from there.
+//!
+//! ```text
+//!  tracker, at its last measurement ─► outlook at "now" ─► motion after a lead that the settings know
+//!
+//!  v(h) = v + Σ pⱼ τⱼ (1 − e^(−h/τⱼ))      a(h) = Σ pⱼ e^(−h/τⱼ)      pⱼ: acceleration of a model times its weight
+//! ```
+//!
+//! The carry to "now" is worked out once a tick; what a lead adds is worked out when the settings change.
+
+use crate::quantity::{
+    MetresPerSecond, MetresPerSecondSquared, Micros, clamp_i32, mul_shift, mul_wide,
+};
+use crate::sense::Direction;
+use crate::sense::decay::decay;
+
+/// 1/τ of each model in Q16 per 16 µs, times 2^12 and 2^14: 16 · 65 536 · 2^12 / 400 000 and · 2^14 / 2 000 000.
+const RATES: [u32; 2] = [10_737, 8_590];
+
+/// One in Q16.
+const ONE_Q16: u32 = 65_536;
+
+/// Longest horizon that is extrapolated, µs; beyond it the motion is held.
+const FARTHEST: u32 = 4_000_000;
+
+/// Speed and acceleration at an instant.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+pub struct Motion {
+    /// Ground speed.
+    pub speed: MetresPerSecond,
+    /// Its rate of change.
+    pub accel: MetresPerSecondSquared,
+}
+
+/// Carries a model over `interval`: what acceleration adds to speed (s, Q20), what is left of it (Q16).
+#[inline]
+pub(super) fn carry(model: usize, interval: Micros) -> (i32, i32) {
+    // Products of 32 bits: 250 000 steps of 16 µs at the most.
+    let steps = interval.get().min(FARTHEST).wrapping_shr(4);
+    let (left, adds) = if model == 0 {
+        let left = decay(steps.wrapping_mul(RATES[0]).wrapping_shr(12));
+        // 0.4 s in Q20 is 52 429 · 2^3.
+        (left, ONE_Q16.saturating_sub(left).wrapping_mul(52_429).wrapping_shr(13))
+    } else {
+        let left = decay(steps.wrapping_mul(RATES[1]).wrapping_shr(14));
+        // 2 s in Q20 is 2^21.
+        (left, ONE_Q16.saturating_sub(left).wrapping_shl(5))
+    };
+    (adds.cast_signed(), left.cast_signed())
+}
+
+/// An acceleration in Q12, held at 8 m/s² either way: with 16 bits of the other factor its product is one of 32.
+pub(super) fn coarse(accel: i32) -> i32 {
+    accel.saturating_add(1 << 7).wrapping_shr(8).clamp(-0x7FFF, 0x7FFF)
+}
+
+/// What a coarse acceleration adds to a speed, Q20, that is carried over so many seconds, Q20 and at most two.
+pub(super) fn gained(pull: i32, adds: i32) -> i32 {
+    pull.wrapping_mul(adds.wrapping_shr(5).min(0xFFFF)).wrapping_add(1 << 6).wrapping_shr(7)
+}
+
+/// What is left of a coarse acceleration.
+pub(super) const fn faded(pull: i32, left: i32) -> i32 {
+    pull.wrapping_mul(if left > 0xFFFF { 0xFFFF } else { left })
+        .wrapping_add(1 << 15)
+        .wrapping_shr(16)
+}
+
+/// A time ahead, worked out when the settings change: what acceleration adds to speed in it (s, Q20), and what is left
+/// of it (Q16), by both models.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
+pub(crate) struct Lead([(i32, i32); 2]);
+
+impl Lead {
+    pub(crate) fn of(time: Micros) -> Self {
+        Self([carry(0, time), carry(1, time)])
+    }
+}
+
+/// The motion at an instant, and the pulls of both models there: it goes on from there.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct Outlook {
+    /// Q20.
+    pub(super) speed: i32,
+    /// Q12.
+    pub(super) pulls: [i32; 2],
+}
+
+/// A look back of so long, µs, is a straight one.
+const STRAIGHT: u32 = 40_000;
+
+impl Motion {
+    /// The speed a short while before, as if the acceleration had been this one all the time; none for a longer one.
+    ///
+    /// Of a model that dies out in 0.4 s this is ½ · 0.5 / 0.4 · 0.04² = 0.001 m/s off over 40 ms of 0.5 m/s².
+    pub(crate) fn before(self, time: Micros) -> Option<MetresPerSecond> {
+        let micros = time.get();
+        if micros > STRAIGHT {
+            return None;
+        }
+        // 2^20 / 10^6 is 68 719 / 2^16.
+        let seconds = micros.wrapping_mul(68_719).wrapping_shr(16).cast_signed();
+        let gained = gained(coarse(self.accel.to_bits()), seconds);
+        Some(MetresPerSecond::from_bits(self.speed.to_bits().saturating_sub(gained)))
+    }
+}
+
+impl Outlook {
+    /// A speed that does not change.
+    pub(crate) const fn steady(speed: MetresPerSecond) -> Self {
+        Self { speed: speed.to_bits(), pulls: [0; 2] }
+    }
+
+    /// The same on another scale, Q16.
+    pub(crate) fn times(self, scale: i32) -> Self {
+        if scale == 1 << 16 {
+            return self;
+        }
+        let times = |word: i32| mul_shift::<16>(word, scale);
+        // Held again, or the product of 32 bits would overflow.
+        let pulls = self.pulls.map(|pull| times(pull).clamp(-0x7FFF, 0x7FFF));
+        Self { speed: times(self.speed), pulls }
+    }
+
+    /// The same in a direction: backwards the speed is negative whatever the source says.
+    pub(crate) fn towards(self, direction: Direction) -> Self {
+        match direction {
+            Direction::Reverse if self.speed > 0 => Self {
+                speed: self.speed.saturating_neg(),
+                pulls: self.pulls.map(i32::saturating_neg),
+            },
+            Direction::Reverse | Direction::Forward => self,
+        }
+    }
+
+    /// The speed now.
+    pub(crate) const fn speed(&self) -> MetresPerSecond {
+        MetresPerSecond::from_bits(self.speed)
+    }
+
+    /// The motion after a time.
+    pub(crate) fn after(&self, lead: &Lead) -> Motion {
+        let [steady, manoeuvre] = self.pulls;
+        let [(steady_adds, steady_left), (manoeuvre_adds, manoeuvre_left)] = lead.0;
+        let gained = gained(steady, steady_adds).saturating_add(gained(manoeuvre, manoeuvre_adds));
+        let accel = faded(steady, steady_left).saturating_add(faded(manoeuvre, manoeuvre_left));
+        Motion {
+            speed: MetresPerSecond::from_bits(self.speed.saturating_add(gained)),
+            accel: MetresPerSecondSquared::from_bits(accel.wrapping_shl(8)),
+        }
+    }
+}
+
+/// Product of an acceleration and a slope, for the lead of the drive: turns/s², Q21.
+pub(crate) fn shaft_accel(accel: MetresPerSecondSquared, turns_per_metre: u32) -> i32 {
+    // Q20 · Q26 down to Q21.
+    let slope = i32::try_from(turns_per_metre / 2).unwrap_or(i32::MAX);
+    clamp_i32(mul_wide(accel.to_bits(), slope).wrapping_shr(24))
+}
