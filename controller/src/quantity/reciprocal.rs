@@ -225,7 +225,7 @@ impl Scale {
 
 #[cfg(test)]
 mod tests {
-    use super::{Reciprocal, Scale, share_q15};
+    use super::{Inverse, Reciprocal, Scale, quotient, share_q15};
 
     #[test]
     fn a_share_is_good_to_a_part_in_eight_thousand() {
@@ -238,6 +238,39 @@ mod tests {
             }
         }
         assert!(share_q15(0, 0) <= 1 << 15, "nothing of nothing");
+    }
+
+    #[test]
+    fn weights_are_good_to_a_part_in_eight_thousand() {
+        let mut d = 64_u32;
+        while d < 4_000_000_000 {
+            let over = Inverse::of(d);
+            for part in [d / 3, d / 2, d] {
+                let want = (u64::from(part) << 15) / u64::from(d);
+                assert!(u64::from(over.share_q15(part)).abs_diff(want) <= 6, "{part} / {d}");
+            }
+            for number in [1_u32, 77, 4_096, 61_440] {
+                let want = (u64::from(number) << 28) / u64::from(d);
+                let have = u64::from(over.times(number, 28).unsigned_abs());
+                let held = want.min(u64::from(i32::MAX.unsigned_abs()));
+                assert!(have.abs_diff(held) <= held / 8_000 + 1, "{number} / {d}: {have}, {held}");
+            }
+            d = d.saturating_add(d / 3).saturating_add(1);
+        }
+    }
+
+    #[test]
+    fn a_quotient_is_exact() {
+        for d in [1_u32, 2, 3, 7, 20, 16, 11_132, 15_625, 1_000_000, 80_000_000] {
+            for near in 0..2_000_u32 {
+                for number in [near, d.saturating_mul(near), d.saturating_mul(near).wrapping_sub(1)]
+                {
+                    if number / d < 1 << 26 {
+                        assert_eq!(quotient(number, d), number / d, "{number} / {d}");
+                    }
+                }
+            }
+        }
     }
 
     #[test]
