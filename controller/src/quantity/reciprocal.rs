@@ -99,13 +99,16 @@ impl Inverse {
     pub(crate) const fn times(self, number: u32, fraction_bits: u32) -> i32 {
         let product = number.wrapping_mul(self.inverse);
         let down = 47_u32.wrapping_sub(fraction_bits);
-        let up = self.leading.saturating_sub(down);
-        if product.wrapping_shl(up).wrapping_shr(up) != product
-            || product.wrapping_shl(up) >= 1 << 31
-        {
-            return i32::MAX;
-        }
-        product.wrapping_shl(up).wrapping_shr(down.saturating_sub(self.leading)).cast_signed()
+        let moved = if self.leading > down {
+            let up = self.leading.wrapping_sub(down);
+            if product.wrapping_shl(up).wrapping_shr(up) != product {
+                return i32::MAX;
+            }
+            product.wrapping_shl(up)
+        } else {
+            product.wrapping_shr(down.wrapping_sub(self.leading))
+        };
+        if moved > i32::MAX.cast_unsigned() { i32::MAX } else { moved.cast_signed() }
     }
 }
 
@@ -193,7 +196,8 @@ const fn shift_right(words: u64, shift: u32) -> u32 {
 #[inline(never)]
 pub(crate) fn quotient(number: u32, d: u32) -> u32 {
     let near = Reciprocal::of(d).times(number, 0);
-    if near.wrapping_mul(d) > number { near.wrapping_sub(1) } else { near }
+    // Wide: one too many of them may be above 32 bits.
+    if mul_unsigned(near, d) > u64::from(number) { near.wrapping_sub(1) } else { near }
 }
 
 /// A positive constant with its own exponent: `mantissa · 2^-shift`, to 31 bits.
