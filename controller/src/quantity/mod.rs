@@ -22,6 +22,7 @@ mod fixed_point;
 mod position;
 mod product;
 mod reciprocal;
+mod scale;
 mod time;
 mod trig;
 mod whole;
@@ -34,7 +35,8 @@ pub use fixed_point::{
 };
 pub use position::Position;
 pub(crate) use product::{mul_shift, mul_unsigned, mul_wide, part_q15};
-pub(crate) use reciprocal::{Inverse, Reciprocal, Scale, quotient, share_q15};
+pub(crate) use reciprocal::{Inverse, Reciprocal, quotient, share_q15};
+pub(crate) use scale::Scale;
 pub use time::{Instant, Micros};
 pub(crate) use trig::{course_of, sin_cos};
 pub use whole::{MicrogramsPerTurn, Micrometres, PerMille};

@@ -16,9 +16,7 @@
 //! measurement never corrects "now". The mixing before each step is that of an interacting
 //! multiple-model filter; the gains are fixed per source and interval ([`Gains`]).
 
-use crate::quantity::{
-    Instant, MetresPerSecond, MetresPerSecondSquared, Micros, mul_shift, part_q15, share_q15,
-};
+use crate::quantity::{Instant, MetresPerSecond, MetresPerSecondSquared, part_q15, share_q15};
 use crate::sense::belief::{Belief, part_of};
 use crate::sense::decay::decay;
 use crate::sense::gains::{Gains, Quality};
