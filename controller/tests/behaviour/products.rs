@@ -274,3 +274,17 @@ fn a_lot_over_other_catches_is_not_used_in_silence() {
     rig.run(300);
     assert_eq!(rig.outputs.sides[0].state, SideState::Sowing, "{:?}", rig.outputs.alarm);
 }
+
+#[test]
+fn a_snapshot_laid_over_a_used_one_is_the_same() {
+    let worked = worked();
+    for other in [
+        Controller::new(Settings::new(&boxes(1)).expect("valid")),
+        Controller::unconfigured(),
+        worked.controller.clone(),
+    ] {
+        let mut used = worked.controller.snapshot();
+        other.snapshot_into(&mut used);
+        assert_eq!(used, other.snapshot());
+    }
+}
