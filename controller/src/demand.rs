@@ -22,13 +22,16 @@ use heapless::Vec;
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
-struct Line {
+pub(crate) struct Line {
     /// It holds from this speed on, Q20.
     from: i32,
     /// Turns per metre, Q26.
     slope: u32,
     /// Turns per second at zero speed, Q46.
     offset: i64,
+    /// The slope to fifteen bits, and by how much what it makes of a speed in Q13 is to go down to Q21.
+    coarse: i16,
+    down: u8,
 }
 
 /// Demand of one side, worked out for a rate.
@@ -49,10 +52,38 @@ pub struct DemandOutOfRange {
 }
 
 /// The line of a demand that has none.
-const NO_LINE: Line = Line { from: 0, slope: 0, offset: 0 };
+const NO_LINE: Line = Line { from: 0, slope: 0, offset: 0, coarse: 0, down: 0 };
 
 /// Least and most turns per metre, Q26.
 pub(crate) const SLOPES: core::ops::RangeInclusive<u32> = 67_109..=50 << 26;
+
+impl Line {
+    /// Shaft speed wanted at a ground speed on this line; zero at or below zero. Rounded to the nearest step.
+    pub(crate) fn shaft(&self, speed: MetresPerSecond) -> TurnsPerSecond {
+        if speed <= MetresPerSecond::ZERO {
+            return TurnsPerSecond::ZERO;
+        }
+        let product = mul_unsigned(self.slope, speed.to_bits().unsigned_abs()).cast_signed();
+        // No sum wraps: the product is below 2^62.7, and the offset of a line that is reached leaves a shaft speed.
+        let bits = product.wrapping_add(self.offset).wrapping_add(1 << 24).wrapping_shr(25);
+        TurnsPerSecond::from_bits(clamp_i32(bits).max(0))
+    }
+
+    fn new(from: i32, slope: u32, offset: i64) -> Self {
+        // Slopes have 17 to 32 bits.
+        let spare = 17_u32.wrapping_sub(slope.leading_zeros());
+        let rounded = slope.wrapping_shr(spare.wrapping_sub(1)).wrapping_add(1).wrapping_shr(1);
+        let coarse = i16::try_from(rounded).unwrap_or(i16::MAX);
+        let down = u8::try_from(18_u32.saturating_sub(spare)).unwrap_or(0);
+        Self { from, slope, offset, coarse, down }
+    }
+
+    /// Shaft speed that a change of ground speed, Q13 and held at 4 m/s either way, adds on this line, Q21.
+    pub(crate) fn gained(&self, speed: i16) -> i32 {
+        let product = i32::from(speed).wrapping_mul(i32::from(self.coarse));
+        product.wrapping_shr(self.down.into())
+    }
+}
 
 impl Demand {
     /// Works the lines out.
@@ -84,7 +115,7 @@ impl Demand {
     }
 
     /// The line that holds at a speed.
-    fn line(&self, speed: MetresPerSecond) -> &Line {
+    pub(crate) fn line(&self, speed: MetresPerSecond) -> &Line {
         let speed = speed.to_bits();
         let mut held = &NO_LINE;
         for (index, line) in self.lines.iter().enumerate() {
@@ -97,14 +128,7 @@ impl Demand {
 
     /// Shaft speed wanted at a ground speed; zero at or below zero. Rounded to the nearest step.
     pub fn shaft(&self, speed: MetresPerSecond) -> TurnsPerSecond {
-        if speed <= MetresPerSecond::ZERO {
-            return TurnsPerSecond::ZERO;
-        }
-        let line = self.line(speed);
-        let product = mul_unsigned(line.slope, speed.to_bits().unsigned_abs()).cast_signed();
-        // No sum wraps: the product is below 2^62.7, and the offset of a line that is reached leaves a shaft speed.
-        let bits = product.wrapping_add(line.offset).wrapping_add(1 << 24).wrapping_shr(25);
-        TurnsPerSecond::from_bits(clamp_i32(bits).max(0))
+        self.line(speed).shaft(speed)
     }
 
     /// Turns per metre of the line at a ground speed: the slope dn/dv.
@@ -178,7 +202,7 @@ impl AreaMass {
 
 fn checked_line(from: i32, slope: u128, offset: i64) -> Result<Line, DemandOutOfRange> {
     match u32::try_from(slope) {
-        Ok(slope) if SLOPES.contains(&slope) => Ok(Line { from, slope, offset }),
+        Ok(slope) if SLOPES.contains(&slope) => Ok(Line::new(from, slope, offset)),
         Ok(_) | Err(_) => Err(DemandOutOfRange { slope: i64::try_from(slope).unwrap_or(i64::MAX) }),
     }
 }

@@ -18,7 +18,7 @@ use crate::quantity::{
 use crate::run::Turning;
 use crate::section::{Asked, SideState, decide};
 use crate::sense::{
-    GroundState, GroundStatus, Motion, Outlook, Travelled, YawState, shaft_accel, side_speed,
+    Bend, GroundState, GroundStatus, Motion, Outlook, Travelled, YawState, over_lag, side_speed,
 };
 use crate::settings::{PlacesConfig, Settings, SideSettings};
 use crate::state::worse;
@@ -103,7 +103,7 @@ impl Work<'_> {
         out: &mut SideOutputs,
     ) -> Done {
         let Self { side, now, .. } = *self;
-        let speed = side_speed(now.speed, side.offset, now.yaw);
+        let speed = side_speed(now.speed, side.lever, now.yaw);
         memory.moving = self.settings.lowest.moving(memory.moving, speed);
         let asked = Asked {
             operator: now.operator,
@@ -208,24 +208,25 @@ impl Work<'_> {
     /// What the valve of a side that lays seed is given.
     fn sow(&self, memory: &mut Side, speed: MetresPerSecond) -> (Driven, TurnsPerSecond) {
         let Self { settings, side, now, .. } = *self;
-        let then = now.at.plus(side.lead_time);
         let motion = now.outlook.after(&side.lead);
-        let ahead = side_speed(motion.speed, side.offset, self.yaw.rate(then));
+        let ahead = side_speed(motion.speed, side.lever, self.yaw.rate(side.bend));
         // The lead is bounded by half the present speed and never turns a shaft back.
         let half = MetresPerSecond::from_bits(speed.to_bits() / 2);
         let ahead = ahead.max(half).min(speed.saturating_add(half));
-        let wanted = side.demand.shaft(ahead);
-        let slope = side.demand.slope(ahead);
-        let rising = shaft_accel(motion.accel, slope.to_bits());
-        let step = side.drive.over_lag(rising);
+        let line = side.demand.line(ahead);
+        let wanted = line.shaft(ahead);
+        let step = line.gained(over_lag(motion.accel, side.drive.lag_seconds()));
         // `wanted` is never negative: the bounds do not cross.
         let bound = wanted.to_bits() / 2;
         let lead = TurnsPerSecond::from_bits(step.min(bound).max(bound.saturating_neg()));
-        let measured_for = memory.drive.measured_at().plus(settings.delivery_delay);
         let age = now.at.since_or_zero(memory.drive.measured_at());
         let was = now.due.before(age);
-        let was = was.unwrap_or_else(|| settings.ground.speed(self.ground, measured_for));
-        let was = side_speed(was, side.offset, self.yaw.rate(measured_for));
+        let was = was.unwrap_or_else(|| {
+            let measured_for = memory.drive.measured_at().plus(settings.delivery_delay);
+            settings.ground.speed(self.ground, measured_for)
+        });
+        let measured_for = settings.delivery_delay.saturating_sub(age);
+        let was = side_speed(was, side.lever, self.yaw.rate(Bend::after(measured_for)));
         let feedback =
             Feedback { ahead: wanted, lead, wanted: side.demand.shaft(was), learns: self.learns };
         (self.drive(memory, feedback), wanted)

@@ -50,14 +50,13 @@ impl Correction {
     }
 
     /// Holds the correction `by` of a shaft speed `fed`, Q21, within its limit.
-    pub(super) fn hold(&self, fed: i32, by: i64) -> Corrected {
+    pub(super) fn hold(&self, fed: i32, by: i32) -> Corrected {
         // Of 15 turns/s at the most: 19 bits of it times 13 of the share.
         let coarse = fed.clamp(0, 15 << 21).wrapping_shr(6);
         let of =
             |share: i32| coarse.wrapping_mul(share.wrapping_add(8).wrapping_shr(4)).wrapping_shr(6);
         let most = of(self.limit).saturating_add(self.allowed);
         let told = of(self.told).saturating_add(self.allowed);
-        let by = clamp_i32(by);
         // `clamp` panics when its bounds cross; these two do not.
         let held = by.min(most).max(most.saturating_neg());
         Corrected {

@@ -9,7 +9,7 @@ use super::{ValveMap, ValveTurn};
 use crate::quantity::{
     Command, Instant, Micros, TurnsPerSecond, clamp_i32, mul_shift, mul_wide, per_million,
 };
-use crate::sense::{Pulses, Quality};
+use crate::sense::{Closing, Pulses, Quality};
 use crate::settings::LimitsConfig;
 
 /// The valve that drives a side.
@@ -33,6 +33,8 @@ pub(crate) struct Numbers {
     pub(crate) two_channel: bool,
     pub(crate) valve: ValveKind,
     pub(crate) correction: LimitsConfig,
+    /// In which ticks its windows close, and its trim learns.
+    pub(crate) closing: Closing,
 }
 
 /// A drive, its numbers checked and its law worked out.
@@ -43,8 +45,8 @@ pub struct Drive {
     map: ValveMap,
     lag: Micros,
     dead_time: Micros,
-    /// The lag in seconds, Q20.
-    lag_seconds: i32,
+    /// The lag in seconds, Q14.
+    lag_seconds: u16,
     /// Dead time and twice the lag; dead time, five times the lag and 0.1 s.
     answer: Micros,
     run_out: Micros,
@@ -127,8 +129,9 @@ impl Driven {
 impl Drive {
     /// Works out the law of a drive whose numbers have been checked.
     pub(crate) fn new(map: ValveMap, numbers: Numbers, quality: Quality) -> Self {
-        let Numbers { lag, dead_time, edges_per_turn, two_channel, valve, correction } = numbers;
-        let shaft = ShaftMeter::new(edges_per_turn, two_channel);
+        let Numbers { lag, dead_time, edges_per_turn, two_channel, valve, correction, closing } =
+            numbers;
+        let shaft = ShaftMeter::new(edges_per_turn, two_channel, closing);
         let times = [lag, dead_time];
         let law = match valve {
             ValveKind::Proportional => {
@@ -137,7 +140,9 @@ impl Drive {
             }
             ValveKind::Motorised(config) => Law::Motorised(Motorised::new(config, times)),
         };
-        let lag_seconds = clamp_i32(per_million(i64::from(lag.get()).wrapping_shl(20)));
+        // 2^14 / 10^6 is 17 592 / 2^30.
+        let lag_seconds = mul_shift::<30>(clamp_i32(i64::from(lag.get())), 17_592_186);
+        let lag_seconds = u16::try_from(lag_seconds).unwrap_or(1 << 15).min(1 << 15);
         let lags =
             |times: u32| dead_time.saturating_add(Micros::new(lag.get().saturating_mul(times)));
         let run_out = lags(5).saturating_add(Micros::from_millis(100));
@@ -163,9 +168,9 @@ impl Drive {
         self.lag
     }
 
-    /// τ1 times a rate of change.
-    pub(crate) const fn over_lag(&self, rate: i32) -> i32 {
-        mul_shift::<20>(rate, self.lag_seconds)
+    /// Lag τ1 in seconds, Q14, and at most two.
+    pub(crate) const fn lag_seconds(&self) -> u16 {
+        self.lag_seconds
     }
 
     /// Dead time θ and half a tick, for a motorised valve half a cycle: how far ahead a command is felt.

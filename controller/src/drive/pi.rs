@@ -61,6 +61,8 @@ pub(super) struct ProportionalState {
     gain: i64,
     /// Offset trim, turns/s Q40.
     offset: i64,
+    /// The same in words: Q24, turns/s Q21.
+    trim: (i32, i32),
     /// When it was told to turn, while it is.
     started: Instant,
     phase: Phase,
@@ -128,7 +130,8 @@ impl Proportional {
         }
         let Foretold { mean, share } = self.sparse.foretold(window.span, over);
         // The command that the trim would have given for what the shaft did, against the one it was given.
-        let was = state.trimmed(shaft.measured().to_bits());
+        let was = shaft.measured().to_bits();
+        let was = was.saturating_add(state.trim_of(was));
         // A lost or a stray edge may move the gain by a quarter.
         let most = shaft.measured().to_bits().wrapping_shr(2);
         let error = mean.saturating_sub(was).min(most).max(most.saturating_neg());
@@ -159,7 +162,7 @@ impl Proportional {
             let ahead = feedback.ahead.to_bits();
             Sparse::push(ahead.saturating_add(self.held(state, ahead).bits()), state.model)
         } else {
-            mul_shift::<16>(error, row.kc.cast_signed())
+            pushed(error, row.kc)
         };
         let sum = fed.saturating_add(corrected.bits()).saturating_add(push);
         // `clamp` panics when its bounds cross; these two do not.
@@ -185,8 +188,7 @@ impl Proportional {
     /// The correction of a shaft speed, Q21, within its limit.
     #[inline(never)]
     fn held(&self, state: &ProportionalState, shaft: i32) -> Corrected {
-        let trimmed = i64::from(state.trimmed(shaft));
-        self.correction.hold(shaft, trimmed.saturating_sub(i64::from(shaft)))
+        self.correction.hold(shaft, state.trim_of(shaft))
     }
 
     /// The gains for the edge interval at the shaft speed that is *wanted*: a shaft that lags behind is
@@ -213,7 +215,20 @@ impl Proportional {
             .min(self.offset_limit)
             .max(self.offset_limit.saturating_neg());
         state.gain = state.gain.saturating_add(gain).clamp(*GAIN.start(), *GAIN.end());
+        // Both are held within 32 bits: 2.5 and a third of 10 turns/s.
+        let word = |trim: i64, shift| clamp_i32(trim.wrapping_shr(shift));
+        state.trim = (word(state.gain, 16), word(state.offset, 19));
     }
+}
+
+/// What a gain, Q16 and at most 64, makes of an error of shaft speed.
+fn pushed(error: i32, kc: u32) -> i32 {
+    if (-0xF_FFFF..=0xF_FFFF).contains(&error) && kc < 1 << 19 {
+        // Half a turn a second and a gain of 8: sixteen and fifteen bits of them.
+        let kc = kc.wrapping_shr(4).cast_signed();
+        return error.wrapping_shr(4).wrapping_mul(kc).wrapping_add(1 << 7).wrapping_shr(8);
+    }
+    mul_shift::<16>(error, kc.cast_signed())
 }
 
 impl ProportionalState {
@@ -232,13 +247,11 @@ impl ProportionalState {
         self.started
     }
 
-    /// A shaft speed with the trim on it, Q21.
+    /// The trim of a shaft speed, Q21.
     #[inline]
-    fn trimmed(&self, shaft: i32) -> i32 {
-        let gain = clamp_i32(self.gain.wrapping_shr(16));
-        let trim =
-            mul_wide(shaft, gain).wrapping_shr(24).saturating_add(self.offset.wrapping_shr(19));
-        clamp_i32(trim.saturating_add(i64::from(shaft)))
+    const fn trim_of(&self, shaft: i32) -> i32 {
+        let (gain, offset) = self.trim;
+        mul_shift::<24>(shaft, gain).saturating_add(offset)
     }
 
     /// The drive is told to rest: the command is zero, what was learnt is kept.
@@ -256,6 +269,7 @@ impl ProportionalState {
     pub(super) const fn forget(&mut self) {
         self.gain = 0;
         self.offset = 0;
+        self.trim = (0, 0);
         self.corrected = Corrected::NONE;
     }
 
@@ -273,7 +287,7 @@ mod tests {
     use super::RISE_TICKS;
     use crate::drive::{Drive, DriveState, Feedback, MapPoint, Numbers, ValveKind, ValveMap};
     use crate::quantity::{Command, Instant, Micros, TurnsPerSecond};
-    use crate::sense::Quality;
+    use crate::sense::{Closing, Quality};
     use crate::settings::LimitsConfig;
 
     #[test]
@@ -289,6 +303,7 @@ mod tests {
             two_channel: false,
             valve: ValveKind::Proportional,
             correction: LimitsConfig::default(),
+            closing: Closing::Odd,
         };
         let drive = Drive::new(map, numbers, Quality::Pulses);
         let mut state = DriveState::default();

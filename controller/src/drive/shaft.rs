@@ -1,12 +1,12 @@
 //! The shaft's speed by its encoder, as every law of a drive reads it.
 
-use crate::quantity::{Instant, Micros, Reciprocal, Scale, TurnsPerSecond};
+use crate::quantity::{Instant, Micros, Scale, TurnsPerSecond, scaled_by};
 use crate::sense::{Closing, PulseMeter, PulseState, Pulses, Window};
 
 /// A shaft without an edge for so long when it is told to turn is taken as standing.
 const STANDING: Micros = Micros::from_millis(100);
 
-/// Windows are at least so long, and close in odd ticks: two ticks long while edges are fast.
+/// Windows are at least so long, and close in every second tick: two ticks long while edges are fast.
 const LEAST_WINDOW: Micros = Micros::from_millis(15);
 
 /// Slow shafts keep their window open for so long.
@@ -46,16 +46,15 @@ pub(super) struct ShaftState {
 }
 
 impl ShaftMeter {
-    pub(super) fn new(edges_per_turn: u32, two_channel: bool) -> Self {
+    pub(super) fn new(edges_per_turn: u32, two_channel: bool, closing: Closing) -> Self {
         let scale = Scale::ratio(1_000_000 << 21, u64::from(edges_per_turn.max(1)));
-        let meter =
-            PulseMeter { least_window: LEAST_WINDOW, silence: SILENCE, closing: Closing::Odd };
+        let meter = PulseMeter { least_window: LEAST_WINDOW, silence: SILENCE, closing };
         Self { meter, two_channel, scale }
     }
 
     /// Shaft speed at one edge in so many µs, Q21.
     pub(super) fn one_edge_in(&self, micros: u32) -> u32 {
-        Reciprocal::of(micros).scaled(self.scale, 1)
+        scaled_by(self.scale, 1, micros)
     }
 
     /// Reads the encoder at `now`; the window that closed, if one did.

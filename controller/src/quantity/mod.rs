@@ -35,7 +35,7 @@ pub use fixed_point::{
 };
 pub use position::Position;
 pub(crate) use product::{mul_shift, mul_unsigned, mul_wide, part_q15};
-pub(crate) use reciprocal::{Inverse, Reciprocal, quotient, share_q15};
+pub(crate) use reciprocal::{Inverse, Reciprocal, quotient, scaled_by, share_q15};
 pub(crate) use scale::Scale;
 pub use time::{Instant, Micros};
 pub(crate) use trig::{course_of, sin_cos};

@@ -163,6 +163,32 @@ impl Reciprocal {
     }
 }
 
+/// `scale · number / d`, held at the end of 32 bits: by a long division of two digits where `d` has 16 bits and `number`
+/// six, as edges in a window have; then a third of the work.
+#[inline(never)]
+pub(crate) fn scaled_by(scale: Scale, number: u32, d: u32) -> u32 {
+    let (mut x, mut up) = (d, 9_i32);
+    if d < 1 << 9 || d >= 1 << 16 || number >= 1 << 6 {
+        return Reciprocal::of(d).scaled(scale, number);
+    }
+    while x < 1 << 15 {
+        (x, up) = (x.wrapping_shl(1), up.wrapping_sub(1));
+    }
+    let down = i32::from(scale.shift).wrapping_add(up);
+    if !(1..32).contains(&down) {
+        return Reciprocal::of(d).scaled(scale, number);
+    }
+    // 2^31 / x, and the mantissa over x: its whole part, then twelve bits of what is left.
+    let over = inverse_16(x.wrapping_shl(16)).min(0xFFFF);
+    let whole = scale.mantissa.wrapping_shr(16).wrapping_mul(over).wrapping_shr(15);
+    let left = scale.mantissa.wrapping_sub(whole.wrapping_mul(x)).cast_signed();
+    let part = left.wrapping_shr(6).wrapping_mul(over.cast_signed()).wrapping_shr(13);
+    let all = whole.wrapping_shl(12).wrapping_add(part.cast_unsigned()).wrapping_add(4);
+    let product = all.wrapping_shr(3).wrapping_mul(number);
+    let half = 1_u32.wrapping_shl(down.wrapping_sub(1).cast_unsigned());
+    product.saturating_add(half).wrapping_shr(down.cast_unsigned())
+}
+
 /// `words / 2^shift`, rounded half up, held at the end of 32 bits.
 #[inline(never)]
 const fn shift_right(words: u64, shift: u32) -> u32 {
@@ -202,7 +228,7 @@ pub(crate) fn quotient(number: u32, d: u32) -> u32 {
 
 #[cfg(test)]
 mod tests {
-    use super::{Inverse, Reciprocal, quotient, share_q15};
+    use super::{Inverse, Reciprocal, quotient, scaled_by, share_q15};
     use crate::quantity::Scale;
 
     #[test]
@@ -263,6 +289,31 @@ mod tests {
                 assert!(off <= want / 2_000_000 + 1, "1/{d}: have {have}, want {want}");
             }
             d = d.saturating_add(d / 2).saturating_add(1);
+        }
+    }
+
+    #[test]
+    fn a_scaled_quotient_by_two_digits_is_exact_to_a_part_in_two_million() {
+        for (numerator, denominator) in [
+            (1_000_000_u64 << 21, 180_u64),
+            (1_000_000 << 21, 65_535),
+            (1_000_000 << 20, 130),
+            ((1 << 32) - 1, 1),
+            (1 << 60, 3),
+            (7, 3),
+        ] {
+            let scale = Scale::ratio(numerator, denominator);
+            let spans = (1..70_000_u32).step_by(61).chain([511, 512, 32_767, 32_768, 65_535, 65_536]);
+            for (span, number) in spans.flat_map(|span| [1, 2, 7, 63, 64].map(|it| (span, it))) {
+                let over = u128::from(denominator) * u128::from(span);
+                let want = u128::from(numerator) * u128::from(number) / over;
+                let want = want.min(u128::from(u32::MAX));
+                let have = u128::from(scaled_by(scale, number, span));
+                assert!(
+                    have.abs_diff(want) <= want / 2_000_000 + 1,
+                    "{numerator}/{denominator} · {number} / {span}: {have}, {want}"
+                );
+            }
         }
     }
 

@@ -24,7 +24,7 @@ pub(crate) use ground::Travelled;
 pub use ground::{Followed, Ground, GroundState, MAX_SOURCES};
 pub use lift::{Debounce, DebounceState};
 pub use outlook::Motion;
-pub(crate) use outlook::{Lead, Outlook, shaft_accel};
+pub(crate) use outlook::{Lead, Outlook, over_lag};
 pub use pulse::{Closing, PulseMeter, PulseState, Pulses, Window};
 pub use report::{
     CourseSample, Direction, HitchSample, LineSample, PositionSample, SpeedReport, SpeedReports,
@@ -32,6 +32,7 @@ pub use report::{
 };
 pub use source::GroundStatus;
 pub use speed_source::{Sampled, SpeedSource};
+pub(crate) use tracker::Foretold;
 pub use tracker::TrackerState;
 pub use yaw::YawState;
-pub(crate) use yaw::side_speed;
+pub(crate) use yaw::{Bend, Lever, side_speed};

@@ -9,7 +9,7 @@
 //! The carry to "now" is worked out once a tick; what a lead adds is worked out when the settings change.
 
 use crate::quantity::{
-    MetresPerSecond, MetresPerSecondSquared, Micros, clamp_i32, mul_shift, mul_wide,
+    MetresPerSecond, MetresPerSecondSquared, Micros, mul_shift,
 };
 use crate::sense::Direction;
 use crate::sense::decay::decay;
@@ -155,9 +155,9 @@ impl Outlook {
     }
 }
 
-/// Product of an acceleration and a slope, for the lead of the drive: turns/s², Q21.
-pub(crate) fn shaft_accel(accel: MetresPerSecondSquared, turns_per_metre: u32) -> i32 {
-    // Q20 · Q26 down to Q21.
-    let slope = i32::try_from(turns_per_metre / 2).unwrap_or(i32::MAX);
-    clamp_i32(mul_wide(accel.to_bits(), slope).wrapping_shr(24))
+/// What an acceleration adds to a speed over a lag in seconds, Q14 and at most two: m/s Q13, held at 4 m/s.
+pub(crate) fn over_lag(accel: MetresPerSecondSquared, lag: u16) -> i16 {
+    let product = coarse(accel.to_bits()).wrapping_mul(i32::from(lag));
+    let gained = product.wrapping_add(1 << 12).wrapping_shr(13);
+    i16::try_from(gained).unwrap_or(if gained < 0 { i16::MIN } else { i16::MAX })
 }

@@ -11,7 +11,7 @@
 //! At 0.45 turns/s and 60 pulses per turn a 100 ms window has 2.7 edges and steps of 37 %; the time
 //! between edges has steps of 1 µs.
 
-use crate::quantity::{Instant, Micros, Reciprocal, Scale};
+use crate::quantity::{Instant, Micros, Scale, scaled_by};
 
 /// A pulse channel as captured: a wrapping count of edges and the instant of the last one.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -179,7 +179,7 @@ impl PulseState {
 impl Window {
     /// Mean speed of the window: `scale · edges / span`, raw bits of the unit the scale was made for.
     pub(crate) fn speed(&self, scale: Scale) -> i32 {
-        let bits = Reciprocal::of(self.span.get()).scaled(scale, self.edges);
+        let bits = scaled_by(scale, self.edges, self.span.get());
         i32::try_from(bits).unwrap_or(i32::MAX)
     }
 }

@@ -17,11 +17,13 @@
 //! value is lost at once. No speed is held longer than the source's limit.
 
 use super::{
-    Closing, Motion, Outlook, PulseMeter, PulseState, Quality, SpeedReport, SpeedSample,
+    Closing, Foretold, Motion, Outlook, PulseMeter, PulseState, Quality, SpeedReport, SpeedSample,
     SpeedSource, TrackerState, Window,
 };
 use crate::inputs::Inputs;
-use crate::quantity::{Instant, MetresPerSecond, Micros, Reciprocal, Scale, clamp_i32, mul_shift};
+use crate::quantity::{
+    Instant, MetresPerSecond, Micros, Reciprocal, Scale, clamp_i32, mul_shift, scaled_by,
+};
 
 /// Windows of pulses are at least so long, and close in even ticks: two ticks long while pulses are fast.
 const LEAST_WINDOW: Micros = Micros::from_millis(15);
@@ -29,8 +31,11 @@ const LEAST_WINDOW: Micros = Micros::from_millis(15);
 /// Steepest slowing of a tractor that is believed: 6 m/s², Q20 per µs, times 2^16: 6 · 2^36 / 10^6.
 const STEEPEST_SLOWING: i32 = 412_317;
 
-/// Steepest gain of speed that is believed at once: 3 m/s², the same way.
-const STEEPEST_GAIN: i32 = 206_158;
+/// Steepest gain of speed that is believed at once: 3 m/s², Q20 per 64 µs, times 2^8.
+const STEEPEST_GAIN: u32 = 51_540;
+
+/// No more than the gain of so long, µs, is believed: its product fits 32 bits.
+const LONGEST_GAIN: u32 = 1 << 21;
 
 /// Jumps of samples smaller than this are noise: 0.15 m/s, Q20.
 const NOISE: i32 = 157_286;
@@ -201,22 +206,14 @@ impl Source {
     }
 
     fn take_window(&self, state: &mut SourceState, window: Window) {
-        let speed = window.speed(self.scale);
-        if state.believe(speed, window.middle, PULSE_NOISE) {
-            state.last_speed = speed;
-            state.status = GroundStatus::Moving;
-            state.tracker.observe(
-                MetresPerSecond::from_bits(speed),
-                window.middle,
-                Quality::Pulses,
-            );
-        }
+        let speed = MetresPerSecond::from_bits(window.speed(self.scale));
+        state.take(SpeedSample { speed, at: window.middle }, Quality::Pulses);
     }
 
     /// The fastest that a source can be going which has been silent for `waited`, Q20.
     #[inline(never)]
     fn bound(&self, waited: Micros) -> i32 {
-        let bits = Reciprocal::of(waited.get().max(1)).scaled(self.scale, 1);
+        let bits = scaled_by(self.scale, 1, waited.get().max(1));
         i32::try_from(bits).unwrap_or(i32::MAX)
     }
 
@@ -248,25 +245,36 @@ impl SourceState {
         self.tracker.forget();
     }
 
-    /// Whether a measured speed is believed: a sudden jump up is doubted a few times.
-    fn believe(&mut self, speed: i32, at: Instant, noise: i32) -> bool {
-        if !self.tracker.is_live() {
-            self.doubts = 0;
-            return true;
-        }
-        let foretold = self.tracker.speed(at).to_bits();
-        let since = clamp_i32(i64::from(at.since_or_zero(self.tracker.at()).get()));
-        let gain = mul_shift::<16>(since, STEEPEST_GAIN);
-        let most = foretold.saturating_add(gain).saturating_add(noise);
-        if speed > most && self.doubts < DOUBTS {
-            self.doubts = self.doubts.saturating_add(1);
-            self.doubted = true;
-            return false;
-        }
-        if self.doubts >= DOUBTS {
-            self.tracker.forget();
+    /// Takes a measured speed if it is believed: a sudden jump up is doubted a few times.
+    #[inline(never)]
+    fn take(&mut self, measured: SpeedSample, quality: Quality) -> bool {
+        let SpeedSample { speed, at } = measured;
+        let noise = match quality {
+            Quality::Pulses => PULSE_NOISE,
+            Quality::Samples => NOISE,
+        };
+        if self.tracker.is_live() {
+            let foretold = self.tracker.foretell(at);
+            let expected = foretold.as_ref().map_or(self.tracker.last(), Foretold::speed);
+            let since = at.since_or_zero(self.tracker.at()).get().min(LONGEST_GAIN);
+            let gain = since.wrapping_shr(6).wrapping_mul(STEEPEST_GAIN).wrapping_shr(8);
+            let most = expected.saturating_add_unsigned(gain).saturating_add(noise);
+            if speed.to_bits() > most && self.doubts < DOUBTS {
+                self.doubts = self.doubts.saturating_add(1);
+                self.doubted = true;
+                return false;
+            }
+            if self.doubts >= DOUBTS {
+                self.tracker.begin(speed, at);
+            } else if let Some(foretold) = foretold {
+                self.tracker.correct(foretold, speed, quality);
+            }
+        } else {
+            self.tracker.begin(speed, at);
         }
         self.doubts = 0;
+        self.last_speed = speed.to_bits();
+        self.status = GroundStatus::Moving;
         true
     }
 
@@ -285,12 +293,8 @@ impl SourceState {
             return;
         }
         let at = if now.is_before(at) { now } else { at };
-        if self.believe(speed.to_bits(), at, NOISE) {
-            self.last_speed = speed.to_bits();
-            self.status = GroundStatus::Moving;
-            self.tracker.observe(speed, at, Quality::Samples);
-            self.fresh = self.tracker.at() == at;
-        }
+        self.fresh =
+            self.take(SpeedSample { speed, at }, Quality::Samples) && self.tracker.at() == at;
     }
 
     /// Whether the source may be believed.

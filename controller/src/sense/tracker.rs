@@ -16,7 +16,9 @@
 //! measurement never corrects "now". The mixing before each step is that of an interacting
 //! multiple-model filter; the gains are fixed per source and interval ([`Gains`]).
 
-use crate::quantity::{Instant, MetresPerSecond, MetresPerSecondSquared, part_q15, share_q15};
+use crate::quantity::{
+    Instant, MetresPerSecond, MetresPerSecondSquared, Micros, part_q15, share_q15,
+};
 use crate::sense::belief::{Belief, part_of};
 use crate::sense::decay::decay;
 use crate::sense::gains::{Gains, Quality};
@@ -46,6 +48,26 @@ pub struct TrackerState {
     live: bool,
 }
 
+/// What the models expect of a measurement.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Foretold {
+    beliefs: [Belief; 2],
+    /// Weight of the steady model before it, Q15.
+    prior: u32,
+    at: Instant,
+    interval: Micros,
+}
+
+impl Foretold {
+    /// The speed by both, Q20.
+    #[inline]
+    pub(crate) fn speed(&self) -> i32 {
+        let [steady, manoeuvre] = self.beliefs;
+        let apart = steady.speed.saturating_sub(manoeuvre.speed);
+        manoeuvre.speed.saturating_add(part_q15(apart, self.prior.cast_signed()))
+    }
+}
+
 impl TrackerState {
     /// Whether there is anything to extrapolate.
     #[must_use]
@@ -64,43 +86,53 @@ impl TrackerState {
     }
 
     /// Takes a measurement that was true at `at`. One that is older than the last is dropped.
-    #[inline(never)]
     pub fn observe(&mut self, speed: MetresPerSecond, at: Instant, quality: Quality) {
-        let measured = speed.to_bits();
-        if !self.live {
-            let belief = Belief { speed: measured, accel: 0 };
-            *self = Self {
-                beliefs: [belief; 2],
-                steady: ONE / 2,
-                speed: measured,
-                pulls: [0; 2],
-                at,
-                live: true,
-            };
-            return;
+        match self.foretell(at) {
+            Some(foretold) => self.correct(foretold, speed, quality),
+            None if !self.live => self.begin(speed, at),
+            None => {}
         }
-        if !self.at.is_before(at) {
-            return;
+    }
+
+    /// Forgets everything but this measurement.
+    pub(crate) fn begin(&mut self, speed: MetresPerSecond, at: Instant) {
+        let speed = speed.to_bits();
+        let beliefs = [Belief { speed, accel: 0 }; 2];
+        *self = Self { beliefs, steady: ONE / 2, speed, pulls: [0; 2], at, live: true };
+    }
+
+    /// What a measurement at `at` is expected to be; nothing before the first one, and of an instant that is passed.
+    #[inline]
+    pub(crate) fn foretell(&self, at: Instant) -> Option<Foretold> {
+        if !self.live || !self.at.is_before(at) {
+            return None;
         }
         let interval = at.since(self.at);
+        let (prior, [steady, manoeuvre]) = self.mixed();
+        let beliefs = [steady.carried(0, interval), manoeuvre.carried(1, interval)];
+        Some(Foretold { beliefs, prior, at, interval })
+    }
+
+    /// Corrects what was foretold by the measurement.
+    #[inline]
+    pub(crate) fn correct(&mut self, of: Foretold, speed: MetresPerSecond, quality: Quality) {
+        let Foretold { mut beliefs, prior, at, interval } = of;
         let gains = Gains::at(quality, interval);
-        let prior = self.mix();
-        let [mut steady, mut manoeuvre] = self.beliefs;
-        steady = steady.carried(0, interval);
-        manoeuvre = manoeuvre.carried(1, interval);
+        let measured = speed.to_bits();
+        let [steady, manoeuvre] = &mut beliefs;
         let misses = [
             steady.correct(measured, &gains.models[0]),
             manoeuvre.correct(measured, &gains.models[1]),
         ];
-        self.beliefs = [steady, manoeuvre];
+        self.beliefs = beliefs;
         self.steady = weigh(prior, misses, gains.advance);
         self.at = at;
         self.blend();
     }
 
-    /// Mixes the beliefs by the chance that each model turned into the other; returns the weight the
+    /// The beliefs mixed by the chance that each model turned into the other, behind the weight that the
     /// steady model has before the measurement, Q15.
-    fn mix(&mut self) -> u32 {
+    fn mixed(&self) -> (u32, [Belief; 2]) {
         let steady = self.steady.min(ONE);
         let manoeuvre = ONE.wrapping_sub(steady);
         let stays = FROM_STEADY[0].wrapping_mul(steady);
@@ -114,11 +146,11 @@ impl TrackerState {
         let [a, b] = self.beliefs;
         let speed = a.speed.saturating_sub(b.speed);
         let accel = a.accel.saturating_sub(b.accel);
-        self.beliefs = [in_steady, in_manoeuvre].map(|share| Belief {
+        let beliefs = [in_steady, in_manoeuvre].map(|share| Belief {
             speed: b.speed.saturating_add(part_q15(speed, share)),
             accel: b.accel.saturating_add(part_of(accel, share)),
         });
-        prior_steady
+        (prior_steady, beliefs)
     }
 
     /// Works out what every look at the motion shares.
@@ -158,9 +190,9 @@ impl TrackerState {
         }
     }
 
-    /// The speed alone.
-    pub(crate) fn speed(&self, at: Instant) -> MetresPerSecond {
-        self.outlook(at).speed()
+    /// The speed at the last measurement, Q20.
+    pub(crate) const fn last(&self) -> i32 {
+        self.speed
     }
 }
 

@@ -18,7 +18,7 @@ use crate::section::LowestSpeed;
 use crate::seed::{
     CurveError, MASS, MAX_POINTS, MAX_PRODUCTS, MeterCurve, MeterPoint, Open, Product,
 };
-use crate::sense::{Debounce, Ground, Lead, Quality, SpeedSource};
+use crate::sense::{Bend, Closing, Debounce, Ground, Lead, Lever, Quality, SpeedSource};
 use heapless::Vec;
 
 /// Checked settings; every number the tick needs is worked out.
@@ -58,13 +58,14 @@ pub struct SideSettings {
     pub(crate) open: Open,
     pub(crate) width: Micrometres,
     pub(crate) offset: Micrometres,
+    pub(crate) lever: Lever,
     pub(crate) edges_per_turn: u32,
     pub(crate) meter: MeterCurve,
     pub(crate) demand: Demand,
     pub(crate) drive: Drive,
     /// What is metered now lies after the delivery delay; a command is felt after the drive's reach.
-    pub(crate) lead_time: Micros,
     pub(crate) lead: Lead,
+    pub(crate) bend: Bend,
 }
 
 impl Settings {
@@ -230,7 +231,10 @@ fn check_side(
     let SideConfig { product, outlets, width, offset, .. } = *side;
     let SideConfig { edges_per_turn, lag, dead_time, valve, two_channel, .. } = *side;
     let correction = config.limits;
-    let numbers = Numbers { lag, dead_time, edges_per_turn, two_channel, valve, correction };
+    // Sides take turns, so that no tick has the windows of all shafts.
+    let closing = if number.is_multiple_of(2) { Closing::Odd } else { Closing::Even };
+    let numbers =
+        Numbers { lag, dead_time, edges_per_turn, two_channel, valve, correction, closing };
     let drive = Drive::new(map, numbers, quality(config));
     let open = Open::default();
     let lead_time = config.delivery_delay.saturating_add(drive.reach());
@@ -241,12 +245,13 @@ fn check_side(
         open,
         width,
         offset,
+        lever: Lever::of(offset),
         edges_per_turn,
         meter,
         demand,
         drive,
-        lead_time,
         lead: Lead::of(lead_time),
+        bend: Bend::after(lead_time),
     })
 }
 

@@ -136,7 +136,7 @@ impl State {
                 lines: &self.lines,
                 stopped: self.master.stopped(),
                 twin,
-                learns: self.beat.is_odd(),
+                learns: self.beat.is_odd() != (index % 2 == 1),
                 now: &now,
             };
             let done = work.tick(memory, index, *read, out);
@@ -175,7 +175,7 @@ impl State {
         let before = (self.held.speed(), self.ground.status() == GroundStatus::Lost);
         self.course.update(inputs.course, before, elapsed, inputs.now);
         settings.ground.update(&mut self.ground, inputs, self.course.reversing(), elapsed);
-        self.yaw.update(inputs.yaw.or_else(|| self.course.yaw()), inputs.now);
+        self.yaw.update(inputs.yaw.or_else(|| self.course.yaw()));
         for index in 0..MAX_SIDES {
             let (Some(side), Some(memory), Some(read)) =
                 (settings.sides.get(index), self.sides.get_mut(index), inputs.sides.get(index))
@@ -220,7 +220,7 @@ impl State {
             ground,
             outlook,
             due: outlook.after(&settings.delivery),
-            yaw: self.yaw.rate(at),
+            yaw: self.yaw.now(),
             speed,
             travelled,
             way,
