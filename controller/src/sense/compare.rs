@@ -2,9 +2,7 @@
 
 use super::ratio::Ratio;
 use super::{Ground, GroundState, GroundStatus};
-use crate::quantity::{
-    Instant, MetresPerSecond, Micros, clamp_i32, mul_shift, mul_wide, per_million,
-};
+use crate::quantity::{Instant, Micros, clamp_i32, mul_shift};
 
 /// Slower than this, sources are not compared: 0.5 m/s, Q20.
 const COMPARED_FROM: i32 = 1 << 19;
@@ -19,11 +17,14 @@ const SLIP_SHARE: i32 = 11_453;
 /// was learnt from a source that hung would never fit again.
 const MISFITS: u8 = 30;
 
-/// Ticks between two looks at the same pair of sources; their memory is 64 looks, 5 s.
-const LOOK_EVERY: u8 = 8;
+/// Ticks between two looks at the same pair of sources; their memory is 32 looks, 5 s.
+const LOOK_EVERY: u8 = 16;
+
+/// Ticks between the turns of two places.
+const TURN_EVERY: u8 = 4;
 
 /// Share of a look in the ratio of two sources, Q16.
-const LOOK_SHARE: i32 = 1_024;
+const LOOK_SHARE: i32 = 2_048;
 
 /// A source that says the same speed so often hangs, if the pulses changed meanwhile.
 const HANGS: u8 = 5;
@@ -38,15 +39,17 @@ impl Ground {
             return;
         };
         let Some(sample) = over.fresh() else { return };
-        if wheel.status() != GroundStatus::Moving {
+        let moving = wheel.status() == GroundStatus::Moving;
+        let (motion, at) = wheel.last();
+        if let Some(over) = state.sources.get_mut(usize::from(truth)) {
+            over.has_been_used();
+        }
+        if !moving {
             return;
         }
-        let (motion, at) = wheel.last();
         let accel = motion.accel.to_bits();
         // The pulses' speed at the sample's instant: it is late.
-        let back = clamp_i32(i64::from(at.since_or_zero(sample.at).get()));
-        let change = clamp_i32(per_million(mul_wide(accel, back)));
-        let then = MetresPerSecond::from_bits(motion.speed.to_bits().saturating_sub(change));
+        let then = motion.straight_back(at.since_or_zero(sample.at));
         let slow = then.to_bits().min(sample.speed.to_bits()) < COMPARED_FROM;
         if state.hangs(sample.speed.to_bits(), then.to_bits()) && !slow {
             if let Some(over) = state.sources.get_mut(usize::from(truth)) {
@@ -72,15 +75,16 @@ impl Ground {
         state.slip.take(sample.speed, then, share);
     }
 
-    /// Learns how another source compares with the chosen one, and counts how long they disagree.
-    pub(super) fn compare(&self, state: &mut GroundState, now: Instant) {
-        state.ticks = state.ticks.wrapping_add(1);
-        // Each source has its turn: extrapolating all of them in every tick would cost too much.
+    /// The place whose turn it is to be compared with the chosen source: each other one has its own odd tick.
+    pub(super) fn turn(&self, state: &GroundState) -> Option<u8> {
         let turn = state.ticks % LOOK_EVERY;
-        let Some(place) = self.places().find(|place| *place != state.chosen && *place == turn)
-        else {
-            return;
-        };
+        let place = turn / TURN_EVERY;
+        let its = turn % TURN_EVERY == 1 && place != state.chosen && place < self.count();
+        its.then_some(place)
+    }
+
+    /// Learns how another source compares with the chosen one, and counts how long they disagree.
+    pub(super) fn compare(&self, state: &mut GroundState, place: u8, now: Instant) {
         let chosen = self.scaled(state, state.chosen, now);
         let moving = state.status_of(state.chosen) == GroundStatus::Moving;
         let mut apart = false;
@@ -117,7 +121,9 @@ impl GroundState {
             self.held = wheel;
             self.same = 0;
         }
+        // No speed is above 100 m/s: below 2^27.
         let apart = wheel.abs_diff(self.held);
-        self.same >= HANGS && apart.saturating_mul(20) > self.held.unsigned_abs()
+        let apart = if apart > 1 << 27 { 1 << 27 } else { apart };
+        self.same >= HANGS && apart.wrapping_mul(20) > self.held.unsigned_abs()
     }
 }

@@ -15,6 +15,10 @@
 //! is corrected while the response stays quick. *Bridge*: while two sources live their ratio is learnt, and a
 //! switch-over carries it along: sources that disagree by 8 % do not bump the shaft by 8 %.
 //!
+//! *Turns*: windows of pulses close in even ticks. What can wait for a tick is done in the odd ones, one piece in each: a
+//! look at another source at its turn, else a sample that waits, else the slip. Where there are no pulses every tick
+//! is one of those.
+//!
 //! A second source also tells what one cannot: pulses that cease while the drill goes on are a broken wire, also
 //! when they ceased at a standstill. *Direction* comes from the bus or a switch, from the sign of a sample, or from
 //! a course that jumps round; backwards the speed is negative, and no side lays seed.
@@ -35,10 +39,10 @@ pub const MAX_SOURCES: usize = 4;
 const AGREED_FOR: Micros = Micros::from_millis(3_000);
 
 /// A source that stands, or says so, while others move is lost after so many looks at them: a second beside one.
-const CONTRADICTED_LOOKS: u8 = 13;
+const CONTRADICTED_LOOKS: u8 = 6;
 
-/// Sources that disagree are told after so many looks in a row, each 0.08 s after the one before: 3 s.
-const DISAGREED_LOOKS: u8 = 38;
+/// Sources that disagree are told after so many looks in a row, each 0.16 s after the one before: 3 s.
+const DISAGREED_LOOKS: u8 = 19;
 
 /// The fade goes back by 0.5 % a second: Q16 per µs · 2^20.
 const FADE_RATE: i32 = 344;
@@ -111,6 +115,7 @@ pub struct Ground {
     sources: Vec<Source, MAX_SOURCES>,
     /// Places of the pulses and of what corrects them.
     pub(super) fused: Option<(u8, u8)>,
+    has_pulses: bool,
 }
 
 /// What was travelled in a tick, for the tally.
@@ -138,7 +143,7 @@ impl Ground {
         let pulses = place(|config| matches!(config, SpeedSource::Pulses { .. }));
         let truth = place(|config| config.is_over_ground());
         let fused = pulses.zip(truth).filter(|_| correct_slip);
-        Self { sources, fused }
+        Self { sources, fused, has_pulses: pulses.is_some() }
     }
 
     /// Pulses per metre, if pulses are a source.
@@ -163,12 +168,25 @@ impl Ground {
         }
         let by_course = if reversing { Direction::Reverse } else { Direction::Forward };
         state.direction = inputs.direction.unwrap_or(by_course);
-        self.learn_slip(state);
-        if self.sources.len() > 1 {
-            self.compare(state, inputs.now);
+        state.ticks = state.ticks.wrapping_add(1);
+        // Windows of pulses close in even ticks.
+        if state.ticks & 1 == 1 || !self.has_pulses {
+            self.work(state, inputs.now);
         }
         self.choose(state, inputs.now, elapsed);
         state.fade.step(elapsed);
+    }
+
+    /// One piece of the work that can wait for a tick: a look at another source, a sample, or the slip.
+    fn work(&self, state: &mut GroundState, now: Instant) {
+        if let Some(place) = self.turn(state) {
+            self.compare(state, place, now);
+            return;
+        }
+        if state.sources.iter_mut().any(|memory| memory.take_waiting(now)) {
+            return;
+        }
+        self.learn_slip(state);
     }
 
     /// Follows the first source that lives; a better one only after it has agreed for a while.
@@ -211,7 +229,11 @@ impl Ground {
     }
 
     pub(super) fn places(&self) -> impl Iterator<Item = u8> + use<> {
-        0..u8::try_from(self.sources.len()).unwrap_or(0)
+        0..self.count()
+    }
+
+    pub(super) fn count(&self) -> u8 {
+        u8::try_from(self.sources.len()).unwrap_or(0)
     }
 
     /// Speed by one source, by its own scale.
@@ -219,7 +241,11 @@ impl Ground {
     pub(super) fn scaled(&self, state: &GroundState, place: u8, at: Instant) -> MetresPerSecond {
         let index = usize::from(place);
         let Some(memory) = state.sources.get(index) else { return MetresPerSecond::ZERO };
-        memory.outlook(at).times(self.scale(state, place)).speed()
+        let (speed, scale) = (memory.outlook(at).speed(), self.scale(state, place));
+        if scale == ONE {
+            return speed;
+        }
+        MetresPerSecond::from_bits(mul_shift::<16>(speed.to_bits(), scale))
     }
 
     /// Scale of one source, Q16.

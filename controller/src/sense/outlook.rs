@@ -98,14 +98,16 @@ impl Motion {
     ///
     /// Of a model that dies out in 0.4 s this is ½ · 0.5 / 0.4 · 0.04² = 0.001 m/s off over 40 ms of 0.5 m/s².
     pub(crate) fn before(self, time: Micros) -> Option<MetresPerSecond> {
-        let micros = time.get();
-        if micros > STRAIGHT {
-            return None;
-        }
+        (time.get() <= STRAIGHT).then(|| self.straight_back(time))
+    }
+
+    /// The speed a while before, at the most a second, if the acceleration has been this one all the time.
+    pub(crate) fn straight_back(self, time: Micros) -> MetresPerSecond {
         // 2^20 / 10^6 is 68 719 / 2^16.
-        let seconds = micros.wrapping_mul(68_719).wrapping_shr(16).cast_signed();
+        let steps = time.get().min(1_000_000).wrapping_shr(4);
+        let seconds = steps.wrapping_mul(68_719).wrapping_shr(12).cast_signed();
         let gained = gained(coarse(self.accel.to_bits()), seconds);
-        Some(MetresPerSecond::from_bits(self.speed.to_bits().saturating_sub(gained)))
+        MetresPerSecond::from_bits(self.speed.to_bits().saturating_sub(gained))
     }
 }
 

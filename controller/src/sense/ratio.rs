@@ -67,8 +67,9 @@ impl Ratio {
     /// more than a quarter apart, however slowly they drifted.
     pub(crate) fn fits(&self, a: MetresPerSecond, b: MetresPerSecond) -> bool {
         let foretold = mul_shift::<16>(b.to_bits(), self.value);
+        // Held where a product by five still fits.
         let off = |share: u32, of: i32| {
-            a.to_bits().abs_diff(of).saturating_mul(share) <= of.unsigned_abs()
+            a.to_bits().abs_diff(of).min(1 << 29).wrapping_mul(share) <= of.unsigned_abs()
         };
         off(5, foretold) && off(4, b.to_bits())
     }

@@ -82,7 +82,9 @@ pub(crate) struct SourceState {
     awaited: Option<Instant>,
     /// Pulses have ceased as no tractor stops.
     suspect: bool,
-    /// A sample was believed in the last update.
+    /// A sample that came and has not had its turn.
+    waiting: Option<SpeedSample>,
+    /// The last sample was believed, and the slip has not been learnt from it.
     fresh: bool,
 }
 
@@ -154,7 +156,6 @@ impl Source {
         let now = inputs.now;
         state.doubted = false;
         state.suspect = false;
-        state.fresh = false;
         match self.config {
             SpeedSource::Pulses { .. } => {
                 self.take_pulses(state, channel, inputs);
@@ -165,9 +166,14 @@ impl Source {
             SpeedSource::Samples { from, limit } => {
                 let began = *state.awaited.get_or_insert(now);
                 match from.report(&inputs.speeds) {
-                    Some(SpeedReport::Speed(sample)) => state.take_sample(sample, limit, now),
+                    Some(SpeedReport::Speed(sample)) if !sample.is_odd(limit, now) => {
+                        state.waiting = Some(sample);
+                    }
                     Some(SpeedReport::Error | SpeedReport::OutOfRange) => state.lose(),
-                    Some(SpeedReport::NotAvailable) | None => {}
+                    Some(SpeedReport::Speed(_) | SpeedReport::NotAvailable) | None => {}
+                }
+                if state.waiting.is_some() {
+                    return;
                 }
                 let since = if state.tracker.is_live() { state.tracker.at() } else { began };
                 state.age(Some(since), limit, now);
@@ -224,7 +230,21 @@ impl Source {
     }
 }
 
+impl SpeedSample {
+    /// Whether it is too old, or stamped ahead of now.
+    fn is_odd(self, limit: Micros, now: Instant) -> bool {
+        now.since_or_zero(self.at) > limit || self.at.since_or_zero(now) > AHEAD
+    }
+}
+
 impl SourceState {
+    /// Takes the sample that waits, if one does.
+    pub(crate) fn take_waiting(&mut self, now: Instant) -> bool {
+        let Some(sample) = self.waiting.take() else { return false };
+        self.take_sample(sample, now);
+        true
+    }
+
     /// Pulses have ceased as no tractor stops.
     pub(crate) const fn is_suspect(&self) -> bool {
         self.suspect
@@ -243,6 +263,8 @@ impl SourceState {
     pub(crate) fn lose(&mut self) {
         self.status = GroundStatus::Lost;
         self.tracker.forget();
+        self.waiting = None;
+        self.fresh = false;
     }
 
     /// Takes a measured speed if it is believed: a sudden jump up is doubted a few times.
@@ -287,11 +309,8 @@ impl SourceState {
         }
     }
 
-    fn take_sample(&mut self, sample: SpeedSample, limit: Micros, now: Instant) {
+    fn take_sample(&mut self, sample: SpeedSample, now: Instant) {
         let SpeedSample { speed, at } = sample;
-        if now.since_or_zero(at) > limit || at.since_or_zero(now) > AHEAD {
-            return;
-        }
         let at = if now.is_before(at) { now } else { at };
         self.fresh =
             self.take(SpeedSample { speed, at }, Quality::Samples) && self.tracker.at() == at;
@@ -308,7 +327,12 @@ impl SourceState {
         self.doubted
     }
 
-    /// The sample that was believed in the last update.
+    /// The slip has been learnt from the last sample.
+    pub(crate) const fn has_been_used(&mut self) {
+        self.fresh = false;
+    }
+
+    /// The last sample, if it was believed and the slip has not been learnt from it.
     pub(crate) fn fresh(&self) -> Option<SpeedSample> {
         let sample = SpeedSample {
             speed: MetresPerSecond::from_bits(self.last_speed),
