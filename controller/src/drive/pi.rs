@@ -207,8 +207,8 @@ impl Proportional {
         let (constant, slope) = (over.share_q15(self.knee), over.times(n, 28));
         // Ki Ts is Q24, at most one; both shares of it are Q24 too. Error (Q21) · Q24 is Q45; the trim is Q40.
         let constant = ki.wrapping_shr(8).wrapping_mul(constant).wrapping_shr(7).cast_signed();
-        let offset = mul_wide(error, constant).wrapping_shr(5);
-        let gain = mul_wide(error, mul_shift::<16>(ki.cast_signed(), slope)).wrapping_shr(5);
+        let offset = part(error, constant);
+        let gain = part(error, mul_shift::<16>(ki.cast_signed(), slope));
         state.offset = state
             .offset
             .saturating_add(offset)
@@ -219,6 +219,14 @@ impl Proportional {
         let word = |trim: i64, shift| clamp_i32(trim.wrapping_shr(shift));
         state.trim = (word(state.gain, 16), word(state.offset, 19));
     }
+}
+
+/// A share, Q24, of an error, Q21: Q40. One product of 32 bits below 0.06 turns/s, with fourteen bits of the share.
+fn part(error: i32, share: i32) -> i64 {
+    if (-0x1_FFFF..=0x1_FFFF).contains(&error) && (1 << 14..1 << 23).contains(&share) {
+        return i64::from(error.wrapping_mul(share.wrapping_shr(9))).wrapping_shl(4);
+    }
+    mul_wide(error, share).wrapping_shr(5)
 }
 
 /// What a gain, Q16 and at most 64, makes of an error of shaft speed.

@@ -92,6 +92,8 @@ pub struct GroundState {
     pub(super) spoken: i32,
     pub(super) held: i32,
     fade: Fade,
+    /// Scale of the chosen source and the fade on it, Q16.
+    factor: Fade,
     pub(super) ticks: u8,
 }
 
@@ -175,6 +177,9 @@ impl Ground {
         }
         self.choose(state, inputs.now, elapsed);
         state.fade.step(elapsed);
+        let scale = self.scale(state, state.chosen);
+        let fade = state.fade.0;
+        state.factor = Fade(if fade == ONE { scale } else { mul_shift::<16>(scale, fade) });
     }
 
     /// One piece of the work that can wait for a tick: a look at another source, a sample, or the slip.
@@ -196,6 +201,12 @@ impl Ground {
             if let Some(source) = state.sources.get_mut(usize::from(state.chosen)) {
                 source.lose();
             }
+        }
+        let first = state.chosen == 0 && !state.on_hand;
+        if first && state.status_of(0) != GroundStatus::Lost {
+            // The best one is followed already.
+            state.agreed = Micros::ZERO;
+            return;
         }
         let lives = |place: &u8| state.status_of(*place) != GroundStatus::Lost;
         let best = self.places().find(lives);
@@ -264,8 +275,7 @@ impl Ground {
         }
         let memory = state.sources.get(usize::from(state.chosen));
         let outlook = memory.map_or_else(Outlook::default, |memory| memory.outlook(at));
-        let scale = self.scale(state, state.chosen);
-        outlook.times(scale).times(state.fade.0).towards(state.direction)
+        outlook.times(state.factor.0).towards(state.direction)
     }
 
     /// The speed of the drill at `at`.
@@ -293,8 +303,7 @@ impl Ground {
         if others_go_on {
             return [free; 2];
         }
-        let most = Outlook::steady(most).times(self.scale(state, state.chosen));
-        let most = most.times(state.fade.0).speed();
+        let most = Outlook::steady(most).times(state.factor.0).speed();
         // Backwards the bound lies on the other side.
         let bounded = free.min(most).max(MetresPerSecond::ZERO.saturating_sub(most));
         [bounded, free]
@@ -307,7 +316,8 @@ impl Ground {
 
     /// Whether a source is lost.
     pub(crate) fn lacks_one(&self, state: &GroundState) -> bool {
-        self.places().any(|place| state.status_of(place) == GroundStatus::Lost)
+        let of_ours = self.sources.iter().zip(&state.sources);
+        of_ours.into_iter().any(|(_, memory)| memory.status() == GroundStatus::Lost)
     }
 
     /// What was travelled since the tick before at the speed `now`.
@@ -321,12 +331,9 @@ impl Ground {
         match self.sources.get(index) {
             Some(source) if state.hand().is_none() => match source.pulse_length() {
                 Some(length) => {
-                    let scale = match (self.scale(state, state.chosen), state.fade.0) {
-                        (scale, ONE) => scale,
-                        (scale, fade) => mul_shift::<16>(scale, fade),
-                    };
                     let pulses = state.channel.edges();
-                    Travelled { pulses, beyond: beyond(length, pulses, scale.saturating_sub(ONE)) }
+                    let off = state.factor.0.saturating_sub(ONE);
+                    Travelled { pulses, beyond: beyond(length, pulses, off) }
                 }
                 None => Travelled::at(speed, elapsed),
             },

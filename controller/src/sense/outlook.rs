@@ -122,10 +122,14 @@ impl Outlook {
         if scale == 1 << 16 {
             return self;
         }
-        let times = |word: i32| mul_shift::<16>(word, scale);
-        // Held again, or the product of 32 bits would overflow.
-        let pulls = self.pulls.map(|pull| times(pull).clamp(-0x7FFF, 0x7FFF));
-        Self { speed: times(self.speed), pulls }
+        // Fifteen bits of each: pulls have no more, and scales are below two.
+        let coarse = scale.wrapping_shr(2).clamp(0, 0x7FFF);
+        let times = |pull: i32| {
+            pull.wrapping_mul(coarse).wrapping_add(1 << 13).wrapping_shr(14).clamp(-0x7FFF, 0x7FFF)
+        };
+        let [steady, manoeuvre] = self.pulls;
+        let pulls = [times(steady), times(manoeuvre)];
+        Self { speed: mul_shift::<16>(self.speed, scale), pulls }
     }
 
     /// The same in a direction: backwards the speed is negative whatever the source says.
