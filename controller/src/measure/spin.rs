@@ -69,6 +69,9 @@ pub enum SpinError {
     TooLong,
 }
 
+/// Most repeats.
+const MOST_REPEATS: u8 = 5;
+
 /// A checked schedule of valve commands.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
@@ -90,7 +93,7 @@ impl SpinPlan {
         if config.hold.get() < 2_000_000 || config.hold.get() > 5_000_000 {
             return Err(SpinError::Hold);
         }
-        if config.repeats < 2 || config.repeats > 5 {
+        if config.repeats < 2 || config.repeats > MOST_REPEATS {
             return Err(SpinError::Repeats);
         }
         let plan = Self { config };
@@ -113,9 +116,11 @@ impl SpinPlan {
             return None;
         }
         let mut hold = quotient(since.get(), self.config.hold.get());
-        // A run has few repeats.
-        while hold >= HOLDS {
-            hold = hold.wrapping_sub(HOLDS);
+        // A run has five repeats at the most; of a loop without an end the compiler makes a division.
+        for _ in 1..MOST_REPEATS {
+            if hold >= HOLDS {
+                hold = hold.wrapping_sub(HOLDS);
+            }
         }
         let place = u16::try_from(hold).ok()?;
         Some(Command::from_bits(self.staircase(place)))

@@ -13,9 +13,9 @@
 
 use super::CourseSample;
 use super::decay::decay;
+use crate::line::way;
 use crate::quantity::{
     Course, Instant, MetresPerSecond, Micros, RadiansPerSecond, Reciprocal, clamp_i32, mul_shift,
-    mul_wide,
 };
 
 /// No course below this speed: 0.5 m/s, Q20.
@@ -24,8 +24,8 @@ const SLOWEST: i32 = 1 << 19;
 /// A tracker without a sample for so long knows no yaw.
 const STALE: Micros = Micros::from_millis(500);
 
-/// 1/τ in Q16 per µs · 2^20: 65 536 · 2^20 / 500 000.
-const RATE: u32 = 137_439;
+/// 1/τ in Q16 per µs · 2^20: 65 536 · 2^20 / 500 000, rounded down so that a second of 32 µs fits 32 bits with it.
+const RATE: u32 = 137_438;
 
 /// 2π / 2^8 in Q30: steps of a course to radians in Q24.
 const RADIANS: i32 = 26_353_589;
@@ -72,9 +72,7 @@ impl CourseState {
         if sample.is_none() && !self.known {
             return;
         }
-        let micros = i32::try_from(elapsed.get()).unwrap_or(i32::MAX);
-        let way = mul_wide(speed.to_bits(), micros).unsigned_abs().wrapping_shr(20);
-        let way = u32::try_from(way).unwrap_or(u32::MAX);
+        let way = way(speed, elapsed).unsigned_abs();
         // Where the speed is lost the way is not known: the drill may have turned.
         self.moved = if lost { u32::MAX } else { self.moved.saturating_add(way) };
         self.back = if self.reversing { self.back.saturating_add(way) } else { 0 };
@@ -117,8 +115,8 @@ impl CourseState {
 
     fn track(&mut self, sample: CourseSample) {
         let interval = sample.at.since(self.at).get().min(1_000_000);
-        let x = u64::from(interval).wrapping_mul(u64::from(RATE)).wrapping_shr(20);
-        let left = decay(u32::try_from(x).unwrap_or(u32::MAX)).min(65_536);
+        let x = interval.wrapping_shr(5).wrapping_mul(RATE).wrapping_shr(15);
+        let left = decay(x).min(65_536);
         let gone = 65_536_u32.saturating_sub(left);
         // 1 − left² and gone², Q16.
         let alpha = 65_536_u32.saturating_sub(square(left));
@@ -158,8 +156,9 @@ impl CourseState {
 
 /// The square of a share, Q16.
 const fn square(share: u32) -> u32 {
-    // At most 2^16 each: the product of 2^32 is held.
-    share.saturating_mul(share).wrapping_shr(16)
+    // At most 2^16: half of it squared is a quarter of 2^32.
+    let half = share.wrapping_shr(1);
+    half.wrapping_mul(half).wrapping_shr(14)
 }
 
 #[cfg(test)]

@@ -342,14 +342,14 @@ impl Ground {
     }
 }
 
-/// What pulses of a length (µm Q20) are to be corrected by, whose scale (Q16) is `off` one.
-fn beyond(length: i64, pulses: u32, off: i32) -> i64 {
+/// What pulses of a length (µm Q10) are to be corrected by, whose scale (Q16) is `off` one.
+fn beyond(length: i32, pulses: u32, off: i32) -> i64 {
     if off == 0 || pulses == 0 {
         return 0;
     }
-    // A tick has a thousand pulses at the most, and no scale is above two: 26 bits, and 32 of the length.
+    // A tick has a thousand pulses at the most, and no scale is above two: 26 bits. Q10 and Q16 down to Q20.
     let share = pulses.min(1_000).cast_signed().wrapping_mul(off.clamp(-ONE, ONE));
-    length.wrapping_shr(8).wrapping_mul(i64::from(share)).wrapping_shr(8)
+    mul_wide(length, share).wrapping_shr(6)
 }
 
 /// Speeds below this are rest for the distance integral: 0.03 m/s, Q20.

@@ -41,8 +41,11 @@ impl Ratio {
     pub(crate) fn take(&mut self, a: MetresPerSecond, b: MetresPerSecond, share: i32) {
         self.pairs = self.pairs.saturating_add(1);
         // 1, 1/2, 1/4, 1/4, 1/8 …: the mean of the first pairs, nearly.
-        let first = ONE.wrapping_shr(u32::from(self.pairs).ilog2());
-        let weight = first.max(share).min(ONE);
+        let (mut first, mut pairs) = (ONE, self.pairs.wrapping_shr(1));
+        while pairs > 0 {
+            (first, pairs) = (first.wrapping_shr(1), pairs.wrapping_shr(1));
+        }
+        let weight = first.max(share);
         self.a = self.a.saturating_add(mul_shift::<16>(a.to_bits().saturating_sub(self.a), weight));
         self.b = self.b.saturating_add(mul_shift::<16>(b.to_bits().saturating_sub(self.b), weight));
         if self.pairs < ENOUGH {

@@ -107,8 +107,8 @@ pub(crate) struct Source {
     config: SpeedSource,
     /// m/s Q20 · µs per edge.
     scale: Scale,
-    /// µm Q20.
-    pulse_length: i64,
+    /// µm Q10.
+    pulse_length: i32,
     meter: PulseMeter,
 }
 
@@ -128,13 +128,13 @@ impl Source {
             silence: Micros::new(silence),
             closing: Closing::Even,
         };
-        // 10^6 µm · 2^16 / bits, Q20.
-        let length = (1_000_000_i64 << 36).checked_div(i64::from(per_metre)).unwrap_or(0);
-        Self { config, scale, pulse_length: length, meter }
+        // 10^6 µm · 2^16 / bits, Q10: a pulse is no longer than a metre.
+        let length = (1_000_000_i64 << 26).checked_div(i64::from(per_metre)).unwrap_or(0);
+        Self { config, scale, pulse_length: clamp_i32(length), meter }
     }
 
-    /// Length of a pulse, µm Q20; none without pulses.
-    pub(crate) const fn pulse_length(&self) -> Option<i64> {
+    /// Length of a pulse, µm Q10; none without pulses.
+    pub(crate) const fn pulse_length(&self) -> Option<i32> {
         match self.config {
             SpeedSource::Pulses { .. } => Some(self.pulse_length),
             SpeedSource::Samples { .. } => None,
