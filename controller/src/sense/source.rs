@@ -147,6 +147,7 @@ impl Source {
     }
 
     /// Takes what came by `now`.
+    #[inline(never)]
     pub(crate) fn update(
         &self,
         state: &mut SourceState,
