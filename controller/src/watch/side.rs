@@ -30,6 +30,8 @@ pub(crate) struct SideWatch {
     off_way: u32,
     follows: bool,
     at_limit: bool,
+    /// Something was amiss since the timers of a driven shaft were at nothing.
+    amiss: bool,
 }
 
 /// Ages of the last edges of a shaft at rest, the youngest first. Ages saturate: clocks wrap.
@@ -85,14 +87,26 @@ pub(crate) struct SideSeen<'a> {
     pub(crate) limits: &'a LimitsConfig,
 }
 
+/// How far the shaft is off what is wanted, in thousandths of turns/s, and what is wanted, Q15.
+#[derive(Clone, Copy, Debug)]
+struct Apart {
+    by: u32,
+    of: u32,
+}
+
 impl SideSeen<'_> {
+    fn apart(&self) -> Apart {
+        // Held at 16 and 64 turns/s: in thousandths they fit 32 bits.
+        let by = self.wanted.saturating_sub(self.measured).unsigned_abs().min(1 << 27);
+        let of = self.wanted.unsigned_abs().min(1 << 25);
+        Apart { by: by.wrapping_shr(6).wrapping_mul(1_000), of: of.wrapping_shr(6) }
+    }
+}
+
+impl Apart {
     /// Whether the shaft is further off what is wanted than a share of it.
-    fn is_off(&self, per_mille: u16) -> bool {
-        // Q15, held at 16 and 64 turns/s: in thousandths they fit 32 bits.
-        let apart = self.wanted.saturating_sub(self.measured).unsigned_abs().min(1 << 27);
-        let wanted = self.wanted.unsigned_abs().min(1 << 25);
-        let share = wanted.wrapping_shr(6).wrapping_mul(per_mille.min(1_000).into());
-        apart.wrapping_shr(6).wrapping_mul(1_000) > share
+    fn is_beyond(self, per_mille: u16) -> bool {
+        self.by > self.of.wrapping_mul(per_mille.min(1_000).into())
     }
 }
 
@@ -114,13 +128,14 @@ impl SideWatch {
     /// The item that matters most of those that a side shows in this tick.
     pub(crate) fn update(&mut self, seen: SideSeen<'_>, heed: Heed, now: Instant) -> Option<Item> {
         let backwards = self.turns_back(seen.behind).then_some(Item::ShaftBackwards);
-        let off = seen.is_off(OFF);
+        let apart = seen.apart();
+        let off = apart.is_beyond(OFF);
         self.follows = seen.driven && seen.measured > 0 && !off;
         let item = if seen.driven || heed == Heed::Nothing {
             self.rest_since = None;
             self.rested = false;
             match heed {
-                Heed::All => self.driven(seen, off),
+                Heed::All => self.driven(seen, apart, off),
                 // No edge would tell that the shaft turns at full speed only.
                 Heed::ByMap if self.is_above(&seen) => Some(Item::TargetAbove),
                 Heed::ByMap => Some(Item::ByMap),
@@ -153,6 +168,16 @@ impl SideWatch {
     }
 
     fn rest(&mut self, seen: SideSeen<'_>, now: Instant) -> Option<Item> {
+        self.settle();
+        self.resting(seen, now)
+    }
+
+    /// Nothing is amiss of a driven shaft.
+    fn settle(&mut self) {
+        if !self.amiss {
+            return;
+        }
+        self.amiss = false;
         self.missing = 0;
         self.silent = Micros::ZERO;
         self.off = Lasting::default();
@@ -162,10 +187,17 @@ impl SideWatch {
         self.limited = Lasting::default();
         self.off_way = 0;
         self.at_limit = false;
-        self.resting(seen, now)
     }
 
-    fn driven(&mut self, seen: SideSeen<'_>, off: bool) -> Option<Item> {
+    fn driven(&mut self, seen: SideSeen<'_>, apart: Apart, off: bool) -> Option<Item> {
+        let rate_off = apart.is_beyond(seen.limits.rate_band.get());
+        let fits = seen.wanted <= seen.full && seen.wanted >= seen.full / 64;
+        let corrected = seen.corrected.is_limited() || seen.corrected.is_too_far();
+        if seen.edges > 0 && !off && !rate_off && fits && !corrected {
+            self.settle();
+            return None;
+        }
+        self.amiss = true;
         if seen.edges > 0 {
             self.missing = 0;
             self.silent = Micros::ZERO;
@@ -184,7 +216,7 @@ impl SideWatch {
         let above = self.is_above(&seen);
         let below = self.below.update(seen.wanted < seen.full / 64, seen.elapsed, LOST_FOR);
         // Looked at behind the others too: a map at its limit is what makes a shaft lag.
-        let slow = self.slow(seen);
+        let slow = self.slow(seen, rate_off);
         match (above, off, below) {
             (true, _, _) => Some(Item::TargetAbove),
             (false, true, _) => Some(Item::ShaftDoesNotFollow),
@@ -195,16 +227,17 @@ impl SideWatch {
 
     /// Whether more is wanted than the drive can turn.
     fn is_above(&mut self, seen: &SideSeen<'_>) -> bool {
+        self.amiss = true;
         self.above.update(seen.wanted > seen.full, seen.elapsed, Micros::from_millis(500))
     }
 
     /// What shows slowly: the correction, and a rate that is off for long.
-    fn slow(&mut self, seen: SideSeen<'_>) -> Option<Item> {
+    fn slow(&mut self, seen: SideSeen<'_>, rate_off: bool) -> Option<Item> {
         let SideSeen { corrected, elapsed, limits, .. } = seen;
         self.at_limit = self.limited.update(corrected.is_limited(), elapsed, CORRECTED_FOR);
         let too_far = self.too_far.update(corrected.is_too_far(), elapsed, CORRECTED_FOR);
         let passed = self.off_way.saturating_add(seen.way.max(0).unsigned_abs());
-        self.off_way = if seen.is_off(limits.rate_band.get()) { passed } else { 0 };
+        self.off_way = if rate_off { passed } else { 0 };
         let off = self.off_way > limits.rate_way.get().unsigned_abs();
         let off = off.then_some(Item::RateOff);
         let too_far = too_far.then_some(Item::OpenedTooFar);
