@@ -35,14 +35,15 @@ impl Passed {
     /// Counts the ground of a tick.
     #[inline(never)]
     pub(crate) fn count(&mut self, ground: Travelled, yaw: RadiansPerSecond, elapsed: Micros) {
-        self.pulses = self.pulses.saturating_add(u64::from(ground.pulses));
+        // No count of these comes near the end of 64 bits.
+        self.pulses = self.pulses.wrapping_add(u64::from(ground.pulses));
         if ground.beyond != 0 {
             self.add(ground.beyond);
         }
         if yaw != RadiansPerSecond::ZERO {
             // A tick is short: its angle fits 64 bits many times over.
             let micros = i32::try_from(elapsed.get()).unwrap_or(i32::MAX);
-            self.angle = self.angle.saturating_add(mul_wide(yaw.to_bits(), micros));
+            self.angle = self.angle.wrapping_add(mul_wide(yaw.to_bits(), micros));
         }
     }
 

@@ -10,7 +10,7 @@ use crate::blind::Blind;
 use crate::drive::{DriveState, Driven, Feedback};
 use crate::gap::{Cause, Soil};
 use crate::inputs::SideInputs;
-use crate::line::{LineState, OpenerState, reach, way_between};
+use crate::line::{LineState, OpenerState, way_between};
 use crate::outputs::SideOutputs;
 use crate::quantity::{
     Command, Instant, MetresPerSecond, Micros, RadiansPerSecond, TurnsPerSecond,
@@ -18,7 +18,7 @@ use crate::quantity::{
 use crate::run::Turning;
 use crate::section::{Asked, SideState, decide};
 use crate::sense::{
-    Bend, GroundState, GroundStatus, Motion, Outlook, Travelled, YawState, over_lag, side_speed,
+    Bend, GroundStatus, Lead, Motion, Outlook, Travelled, YawState, over_lag, side_speed,
 };
 use crate::settings::{PlacesConfig, Settings, SideSettings};
 use crate::state::worse;
@@ -84,7 +84,6 @@ pub(crate) struct Work<'a> {
     pub(crate) settings: &'a Settings,
     pub(crate) side: &'a SideSettings,
     pub(crate) yaw: &'a YawState,
-    pub(crate) ground: &'a GroundState,
     pub(crate) lines: &'a LineState,
     pub(crate) stopped: bool,
     /// The side of the other product on the same ground is sowing in this tick.
@@ -99,7 +98,7 @@ impl Work<'_> {
         &self,
         memory: &mut Side,
         index: usize,
-        read: SideInputs,
+        read: &SideInputs,
         out: &mut SideOutputs,
     ) -> Done {
         let Self { side, now, .. } = *self;
@@ -153,11 +152,12 @@ impl Work<'_> {
         if lowering.get() == 0 && lifting.get() == 0 && !self.lines.is_known() {
             return now.lowered;
         }
-        let mut time = reach(settings.delivery_delay, side.drive.reach(), side.drive.lag());
-        if !memory.state.turns() {
+        let (mut time, mut lead) = side.reach;
+        if !memory.state.turns() && !side.drive.shuts_at_once() {
             time = time.saturating_add(side.drive.opens_in(side.demand.shaft(speed)));
+            lead = Lead::of(time);
         }
-        let then = settings.ground.speed(self.ground, now.at.plus(time));
+        let then = now.outlook.after(&lead).speed;
         let ahead = way_between(speed, then, time).max(0);
         let in_ground = memory.openers.update(now.lowered, [lowering, lifting], now.way, ahead);
         in_ground && self.lines.wants(ahead)
@@ -220,12 +220,9 @@ impl Work<'_> {
         let bound = wanted.to_bits() / 2;
         let lead = TurnsPerSecond::from_bits(step.min(bound).max(bound.saturating_neg()));
         let age = now.at.since_or_zero(memory.drive.measured_at());
-        let was = now.due.before(age);
-        let was = was.unwrap_or_else(|| {
-            let measured_for = memory.drive.measured_at().plus(settings.delivery_delay);
-            settings.ground.speed(self.ground, measured_for)
-        });
         let measured_for = settings.delivery_delay.saturating_sub(age);
+        let was = now.due.before(age);
+        let was = was.unwrap_or_else(|| now.outlook.after(&Lead::of(measured_for)).speed);
         let was = side_speed(was, side.lever, self.yaw.rate(Bend::after(measured_for)));
         let feedback =
             Feedback { ahead: wanted, lead, wanted: side.demand.shaft(was), learns: self.learns };
@@ -269,7 +266,7 @@ impl Work<'_> {
             wanted: wanted.to_bits(),
             measured: memory.drive.measured().to_bits(),
             full: side.drive.full().to_bits(),
-            edges_per_turn: side.edges_per_turn,
+            silent_after: side.silent_after,
             run_out: side.drive.run_out(),
             answer: side.drive.answer(),
             travel: side.drive.shut_in(),

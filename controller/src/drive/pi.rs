@@ -259,7 +259,14 @@ impl ProportionalState {
     #[inline]
     const fn trim_of(&self, shaft: i32) -> i32 {
         let (gain, offset) = self.trim;
-        mul_shift::<24>(shaft, gain).saturating_add(offset)
+        // Below a half and 4 turns/s fourteen and seventeen bits of them do.
+        let by = if gain.unsigned_abs() < 1 << 23 && shaft.unsigned_abs() < 1 << 23 {
+            let product = gain.wrapping_shr(10).wrapping_mul(shaft.wrapping_shr(6));
+            product.wrapping_add(1 << 7).wrapping_shr(8)
+        } else {
+            mul_shift::<24>(shaft, gain)
+        };
+        by.saturating_add(offset)
     }
 
     /// The drive is told to rest: the command is zero, what was learnt is kept.

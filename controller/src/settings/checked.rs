@@ -18,7 +18,9 @@ use crate::section::LowestSpeed;
 use crate::seed::{
     CurveError, MASS, MAX_POINTS, MAX_PRODUCTS, MeterCurve, MeterPoint, Open, Product,
 };
+use crate::line::reach;
 use crate::sense::{Bend, Closing, Debounce, Ground, Lead, Lever, Quality, SpeedSource};
+use crate::watch::silent_after;
 use heapless::Vec;
 
 /// Checked settings; every number the tick needs is worked out.
@@ -60,12 +62,15 @@ pub struct SideSettings {
     pub(crate) offset: Micrometres,
     pub(crate) lever: Lever,
     pub(crate) edges_per_turn: u32,
+    pub(crate) silent_after: u32,
     pub(crate) meter: MeterCurve,
     pub(crate) demand: Demand,
     pub(crate) drive: Drive,
     /// What is metered now lies after the delivery delay; a command is felt after the drive's reach.
     pub(crate) lead: Lead,
     pub(crate) bend: Bend,
+    /// Time from a command to half the rate on the soil.
+    pub(crate) reach: (Micros, Lead),
 }
 
 impl Settings {
@@ -238,6 +243,7 @@ fn check_side(
     let drive = Drive::new(map, numbers, quality(config));
     let open = Open::default();
     let lead_time = config.delivery_delay.saturating_add(drive.reach());
+    let time = reach(config.delivery_delay, drive.reach(), drive.lag());
     Ok(SideSettings {
         product,
         twin: None,
@@ -247,11 +253,13 @@ fn check_side(
         offset,
         lever: Lever::of(offset),
         edges_per_turn,
+        silent_after: silent_after(edges_per_turn),
         meter,
         demand,
         drive,
         lead: Lead::of(lead_time),
         bend: Bend::after(lead_time),
+        reach: (time, Lead::of(time)),
     })
 }
 

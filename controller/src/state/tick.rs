@@ -132,14 +132,13 @@ impl State {
                 settings,
                 side,
                 yaw: &self.yaw,
-                ground: &self.ground,
                 lines: &self.lines,
                 stopped: self.master.stopped(),
                 twin,
                 learns: self.beat.is_odd() != (index % 2 == 1),
                 now: &now,
             };
-            let done = work.tick(memory, index, *read, out);
+            let done = work.tick(memory, index, read, out);
             self.arming = self.arming.after(memory.watch.is_at_limit());
             worst = worse(worst, done.item);
             bare |= self.pass(index, done, settings, &now);

@@ -39,7 +39,7 @@ mod side;
 use crate::quantity::Micros;
 pub(crate) use flow::{Flow, Lasting};
 pub use item::{Class, Item};
-pub(crate) use side::{Heed, SideSeen, SideWatch};
+pub(crate) use side::{Heed, SideSeen, SideWatch, silent_after};
 
 /// A tick later than this after the one before is told.
 pub const LATE: Micros = Micros::from_millis(20);

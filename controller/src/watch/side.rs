@@ -5,7 +5,7 @@ use super::{
     SILENT_FOR,
 };
 use crate::drive::Corrected;
-use crate::quantity::{Instant, Micros, mul_shift, mul_unsigned};
+use crate::quantity::{Instant, Micros, Reciprocal};
 use crate::settings::LimitsConfig;
 
 /// What the watch remembers of one side.
@@ -13,8 +13,8 @@ use crate::settings::LimitsConfig;
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub(crate) struct SideWatch {
-    /// Edges that should have come since the last one, Q8, in millionths.
-    missing: u64,
+    /// What should have been turned since the last edge, turns in 2^-16 of 1/256 µs · s.
+    missing: u32,
     silent: Micros,
     off: Lasting,
     above: Lasting,
@@ -72,7 +72,8 @@ pub(crate) struct SideSeen<'a> {
     pub(crate) wanted: i32,
     pub(crate) measured: i32,
     pub(crate) full: i32,
-    pub(crate) edges_per_turn: u32,
+    /// So much turned without an edge is silence, see [`silent_after`].
+    pub(crate) silent_after: u32,
     pub(crate) run_out: Micros,
     /// Time in which a drive that was told to turn must show it.
     pub(crate) answer: Micros,
@@ -85,6 +86,12 @@ pub(crate) struct SideSeen<'a> {
     /// Way in work in this tick, µm.
     pub(crate) way: i32,
     pub(crate) limits: &'a LimitsConfig,
+}
+
+/// What a shaft turns with [`SILENT_EDGES`] edges of so many a turn: turns in Q16 times a second in steps of 256 µs.
+pub(crate) fn silent_after(edges_per_turn: u32) -> u32 {
+    // 2^16 · 10^6 / 256 is 256 · 10^6.
+    Reciprocal::of(edges_per_turn).times(SILENT_EDGES * 256_000_000, 0)
 }
 
 /// How far the shaft is off what is wanted, in thousandths of turns/s, and what is wanted, Q15.
@@ -202,12 +209,12 @@ impl SideWatch {
             self.missing = 0;
             self.silent = Micros::ZERO;
         } else {
-            // Edges a second, Q8: Q21 down by 13.
-            let edges = mul_shift::<13>(seen.wanted.max(0), seen.edges_per_turn.cast_signed());
-            let edges = mul_unsigned(edges.unsigned_abs(), seen.elapsed.get());
-            self.missing = self.missing.saturating_add(edges);
+            // Q21 down to Q16, and steps of 256 µs: 26 and 12 bits at the most, and held.
+            let speed = seen.wanted.max(0).unsigned_abs().wrapping_shr(5).min(1 << 20);
+            let turned = speed.wrapping_mul(seen.elapsed.get().wrapping_shr(8).min(1 << 11));
+            self.missing = self.missing.saturating_add(turned);
             self.silent = self.silent.saturating_add(seen.elapsed);
-            let enough = self.missing >= u64::from(SILENT_EDGES).saturating_mul(1_000_000 << 8);
+            let enough = self.missing >= seen.silent_after;
             if enough && self.silent >= SILENT_FOR.max(seen.answer) {
                 return Some(Item::ShaftSilent);
             }
