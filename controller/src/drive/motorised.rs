@@ -20,6 +20,7 @@
 //! of the measurement enters. `docs/decisions/009-motorised-valve-law.md`.
 
 use super::shaft::ShaftState;
+use super::sparse::{part_of, turns};
 use super::travel::{OPEN, TICK, Travel, TravelState};
 use super::{Feedback, ValveMap, ValveTurn};
 use crate::quantity::{Instant, Micros, Reciprocal, TurnsPerSecond, clamp_i32, mul_shift};
@@ -45,8 +46,8 @@ const FOLLOW: u32 = 300;
 /// Share of an error that one window corrects in the place, Q16: two thirds.
 const DEEP: i32 = 43_691;
 
-/// A run from standing begins beyond this share of a tick's travel, Q16: 0.6.
-const ZONE: i32 = 39_322;
+/// A run from standing begins beyond this share of a tick's travel, Q14: 0.6.
+const ZONE: i32 = 9_830;
 
 /// Most of an error that one window corrects in the model, Q16: 0.4.
 const MOST: u32 = 26_214;
@@ -108,15 +109,15 @@ impl Motorised {
             state.turned = 0;
             return;
         }
-        let aim = map.at(self.travel.before(&state.travel, self.dead_ticks).wrapping_shr(8)).0;
+        let aim = map.at(state.travel.before(self.dead_ticks).wrapping_shr(8)).0;
         let was = state.model;
-        state.model = was.saturating_add(mul_shift::<16>(aim.saturating_sub(was), self.share));
+        state.model = was.saturating_add(part_of(aim.saturating_sub(was), self.share));
         let mean = was.saturating_add(state.model) / 2;
-        state.turned = state.turned.saturating_add(turns(mean, elapsed));
+        state.turned = state.turned.saturating_add(turns(mean.saturating_mul(8), elapsed));
         if window.is_none() && !opened {
             return;
         }
-        let after = turns(state.model, shaft.waited());
+        let after = turns(state.model.saturating_mul(8), shaft.waited());
         if let (Some(window), false) = (window, state.fresh) {
             let over = state.turned.saturating_sub(after);
             Self::correct(map, state, shaft.measured().to_bits(), (over, window.span));
@@ -162,9 +163,10 @@ impl Motorised {
         }
         let fed = feedback.ahead.saturating_add(feedback.lead).max(TurnsPerSecond::ZERO);
         let wanted = i32::from(map.command(fed).to_bits()).wrapping_shl(8).min(OPEN);
-        let step = self.travel.step(&state.travel);
+        // Sixteen bits of the travel in a tick and fourteen of the share.
+        let zone = state.travel.step().wrapping_shr(4).wrapping_mul(ZONE).wrapping_shr(10);
         let off = wanted.saturating_sub(state.travel.place());
-        state.travel.aim(off, mul_shift::<16>(step, ZONE))
+        state.travel.aim(off, zone)
     }
 
     /// The turn of a drive that rests: driven shut for 120 % of the stroke, then held.
@@ -185,12 +187,6 @@ impl MotorisedState {
     pub(super) const fn is_driven(&self) -> bool {
         self.driven
     }
-}
-
-/// Turns in a time, turns/s Q21 · µs / 2^14.
-#[inline(never)]
-fn turns(speed: i32, time: Micros) -> u32 {
-    mul_shift::<14>(speed.max(0), clamp_i32(i64::from(time.get()))).max(0).unsigned_abs()
 }
 
 fn word(value: u32) -> i32 {

@@ -86,7 +86,7 @@ impl Sparse {
 }
 
 /// A share, Q16, of what the model is off by, Q24: one product of 32 bits unless it is far off.
-const fn part_of(off: i32, share: i32) -> i32 {
+pub(super) const fn part_of(off: i32, share: i32) -> i32 {
     // 0.004 and 0.25 turns/s, and a share of at most 16 and of 14 bits.
     let magnitude = off.unsigned_abs();
     if magnitude < 1 << 15 {
@@ -98,8 +98,8 @@ const fn part_of(off: i32, share: i32) -> i32 {
     mul_shift::<16>(off, share)
 }
 
-/// Turns of the model in a time.
-fn turns(model: i32, time: Micros) -> u32 {
+/// Turns in a time, turns/s Q24 · µs / 2^17.
+pub(super) fn turns(model: i32, time: Micros) -> u32 {
     let (speed, micros) = (model.max(0).unsigned_abs(), time.get());
     // Below 16 turns/s and 16 ms the product fits 32 bits.
     if speed < 1 << 24 && micros < 1 << 14 {

@@ -31,6 +31,8 @@ const ONE_WAY: u32 = 6;
 pub(super) struct Travel {
     /// Travel per µs, Q44.
     rate: i32,
+    /// Travel in a tick at the told stroke, Q24.
+    tick: i32,
     /// Travel of the motor that is lost on turning round, Q24.
     play: i32,
     /// Time in which it shuts, wherever it stands.
@@ -53,6 +55,8 @@ pub(super) struct TravelState {
     slack: i32,
     /// Gain of a move less one, Q16.
     gain: i32,
+    /// Travel in one tick as it was learnt, Q24.
+    step: i32,
     /// The last 32 ticks, the youngest in bit 0: those in which the valve moved.
     opened: u32,
     closed: u32,
@@ -66,7 +70,8 @@ impl Travel {
         let rate = i32::try_from(rate).unwrap_or(i32::MAX);
         let shut_in = u32::try_from(stroke.saturating_mul(6) / 5).unwrap_or(u32::MAX);
         let play = mul_shift::<20>(clamp_i32(i64::from(play.get())), rate);
-        Self { rate, play, shut_in: Micros::new(shut_in) }
+        let tick = mul_shift::<20>(TICK, rate);
+        Self { rate, tick, play, shut_in: Micros::new(shut_in) }
     }
 
     /// Time in which the valve shuts, wherever it stands: 120 % of its stroke.
@@ -79,14 +84,11 @@ impl Travel {
         mul_shift::<20>(clamp_i32(i64::from(micros)), self.rate)
     }
 
-    /// Travel in one tick as it was learnt, Q24.
-    pub(super) fn step(&self, state: &TravelState) -> i32 {
-        state.times_gain(self.moved(TICK.unsigned_abs()))
-    }
-
     /// Adds what the motor did in the time since the last tick.
     pub(super) fn advance(&self, state: &mut TravelState, elapsed: Micros) {
-        let moved = self.moved(elapsed.get());
+        state.step = state.times_gain(self.tick);
+        let still = state.turn == ValveTurn::Hold;
+        let moved = if still { 0 } else { self.moved(elapsed.get()) };
         // Play is taken up first, one way or the other.
         let (free, way) = match state.turn {
             ValveTurn::Hold => (0, 0),
@@ -98,7 +100,10 @@ impl Travel {
         state.opened = state.opened.wrapping_shl(1) | u32::from(moved > 0 && way > 0);
         state.closed = state.closed.wrapping_shl(1) | u32::from(moved > 0 && way < 0);
         state.held = if way == 0 { state.held.saturating_add(1) } else { 0 };
-        state.set_place(state.place.saturating_add(state.times_gain(moved).wrapping_mul(way)));
+        if moved > 0 {
+            let moved = state.times_gain(moved).wrapping_mul(way);
+            state.set_place(state.place.saturating_add(moved));
+        }
         self.home(state, elapsed);
     }
 
@@ -123,15 +128,21 @@ impl Travel {
         state.turn = if shut { ValveTurn::Hold } else { ValveTurn::Close };
         state.turn
     }
-
-    /// The place as many ticks ago as there are ones in `mask`, Q24.
-    pub(super) fn before(&self, state: &TravelState, mask: u32) -> i32 {
-        let back = self.step(state).saturating_mul(state.net(mask));
-        state.place.saturating_sub(back).clamp(0, OPEN)
-    }
 }
 
 impl TravelState {
+    /// Travel in one tick as it was learnt, Q24.
+    pub(super) const fn step(&self) -> i32 {
+        self.step
+    }
+
+    /// The place as many ticks ago as there are ones in `mask`, Q24.
+    pub(super) fn before(&self, mask: u32) -> i32 {
+        // Of a stroke of 0.5 s and twice the gain: 32 ticks fit 25 bits.
+        let back = self.step.wrapping_mul(self.net(mask));
+        self.place.saturating_sub(back).clamp(0, OPEN)
+    }
+
     #[inline(never)]
     const fn times_gain(&self, moved: i32) -> i32 {
         moved.saturating_add(mul_shift::<16>(moved, self.gain))

@@ -58,10 +58,12 @@ pub(crate) struct CourseState {
     back: u32,
     /// Samples of the tracker since it began.
     samples: u8,
+    /// A sample that came and has not had its turn.
+    waiting: Option<CourseSample>,
 }
 
 impl CourseState {
-    /// Takes a sample, if one came, and ages what is known. The speed moves the drill for `elapsed`, unless it is lost.
+    /// Keeps a sample, if one came, and ages what is known. The speed moves the drill for `elapsed`, unless it is lost.
     pub(crate) fn update(
         &mut self,
         sample: Option<CourseSample>,
@@ -69,7 +71,10 @@ impl CourseState {
         elapsed: Micros,
         now: Instant,
     ) {
-        if sample.is_none() && !self.known {
+        if sample.is_some_and(|sample| sample.speed.to_bits() >= SLOWEST) {
+            self.waiting = sample;
+        }
+        if !self.known {
             return;
         }
         let way = way(speed, elapsed).unsigned_abs();
@@ -79,12 +84,16 @@ impl CourseState {
         if self.back > FARTHEST_BACK {
             self.reversing = false;
         }
-        if let Some(sample) = sample.filter(|sample| sample.speed.to_bits() >= SLOWEST) {
-            self.take(sample);
-        }
         if self.live && now.since_or_zero(self.at) > STALE {
             self.live = false;
         }
+    }
+
+    /// Takes the sample that waits, if one does.
+    pub(crate) fn take_waiting(&mut self) -> bool {
+        let Some(sample) = self.waiting.take() else { return false };
+        self.take(sample);
+        true
     }
 
     fn take(&mut self, sample: CourseSample) {
@@ -176,6 +185,7 @@ mod tests {
             let speed = MetresPerSecond::from_millimetres(1_500);
             let sample = Some(CourseSample { course, speed, at });
             state.update(sample, (speed, false), Micros::from_millis(100), at);
+            assert!(state.take_waiting(), "no sample waits");
         }
     }
 
@@ -201,6 +211,7 @@ mod tests {
             Micros::from_millis(100),
             at,
         );
+        assert!(state.take_waiting());
         assert!(state.reversing(), "350° to 171° in place");
         assert!(state.yaw().is_none(), "a course backwards was used");
         at = at.plus(Micros::from_millis(100));
@@ -211,6 +222,7 @@ mod tests {
             Micros::from_millis(100),
             at,
         );
+        assert!(state.take_waiting());
         assert!(!state.reversing(), "and back again");
     }
 }

@@ -16,7 +16,7 @@
 //! switch-over carries it along: sources that disagree by 8 % do not bump the shaft by 8 %.
 //!
 //! *Turns*: windows of pulses close in even ticks. What can wait for a tick is done in the odd ones, one piece in each: a
-//! look at another source at its turn, else a sample that waits, else the slip. Where there are no pulses every tick
+//! look at another source at its turn, else a sample that waits, else a course, else the slip. Where there are no pulses every tick
 //! is one of those.
 //!
 //! A second source also tells what one cannot: pulses that cease while the drill goes on are a broken wire, also
@@ -25,7 +25,7 @@
 
 use super::ratio::{ONE, Ratio};
 use super::source::{PulseChannel, Source, SourceState};
-use super::{Direction, GroundStatus, Outlook, SpeedSource};
+use super::{CourseState, Direction, GroundStatus, Outlook, SpeedSource};
 use crate::inputs::Inputs;
 use crate::quantity::{
     Instant, MetresPerSecond, Micros, PulsesPerMetre, mul_shift, mul_wide, quotient,
@@ -157,24 +157,25 @@ impl Ground {
         })
     }
 
-    /// Takes what came since the tick before, `elapsed` ago. `reversing` is what the course tells.
-    pub fn update(
+    /// Takes what came since the tick before, `elapsed` ago.
+    pub(crate) fn update(
         &self,
         state: &mut GroundState,
+        course: &mut CourseState,
         inputs: &Inputs,
-        reversing: bool,
         elapsed: Micros,
     ) {
         for (source, memory) in self.sources.iter().zip(&mut state.sources) {
             source.update(memory, &mut state.channel, inputs);
         }
-        let by_course = if reversing { Direction::Reverse } else { Direction::Forward };
-        state.direction = inputs.direction.unwrap_or(by_course);
         state.ticks = state.ticks.wrapping_add(1);
         // Windows of pulses close in even ticks.
         if state.ticks & 1 == 1 || !self.has_pulses {
-            self.work(state, inputs.now);
+            self.work(state, course, inputs.now);
         }
+        let back = course.reversing();
+        let by_course = if back { Direction::Reverse } else { Direction::Forward };
+        state.direction = inputs.direction.unwrap_or(by_course);
         self.choose(state, inputs.now, elapsed);
         state.fade.step(elapsed);
         let scale = self.scale(state, state.chosen);
@@ -182,13 +183,14 @@ impl Ground {
         state.factor = Fade(if fade == ONE { scale } else { mul_shift::<16>(scale, fade) });
     }
 
-    /// One piece of the work that can wait for a tick: a look at another source, a sample, or the slip.
-    fn work(&self, state: &mut GroundState, now: Instant) {
+    /// One piece of the work that can wait for a tick: a look at another source, a sample, a course, or the slip.
+    fn work(&self, state: &mut GroundState, course: &mut CourseState, now: Instant) {
         if let Some(place) = self.turn(state) {
             self.compare(state, place, now);
             return;
         }
-        if state.sources.iter_mut().any(|memory| memory.take_waiting(now)) {
+        if state.sources.iter_mut().any(|memory| memory.take_waiting(now)) || course.take_waiting()
+        {
             return;
         }
         self.learn_slip(state);

@@ -173,7 +173,7 @@ impl State {
     fn sense(&mut self, settings: &Settings, inputs: &Inputs, elapsed: Micros) {
         let before = (self.held.speed(), self.ground.status() == GroundStatus::Lost);
         self.course.update(inputs.course, before, elapsed, inputs.now);
-        settings.ground.update(&mut self.ground, inputs, self.course.reversing(), elapsed);
+        settings.ground.update(&mut self.ground, &mut self.course, inputs, elapsed);
         self.yaw.update(inputs.yaw.or_else(|| self.course.yaw()));
         for index in 0..MAX_SIDES {
             let (Some(side), Some(memory), Some(read)) =
