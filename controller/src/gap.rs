@@ -272,6 +272,9 @@ impl GapState {
 
 /// Micrometres in whole millimetres, held at the end of 32 bits; without a 64-bit division.
 fn millimetres(micrometres: u64) -> u32 {
+    if let Ok(short) = u32::try_from(micrometres) {
+        return thousandth(short);
+    }
     // 17 000 km: nothing is bare for longer.
     let wide = micrometres.min(1 << 44).wrapping_mul(1_000).cast_signed();
     u32::try_from(per_million(wide)).unwrap_or(u32::MAX)

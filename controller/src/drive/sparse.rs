@@ -87,13 +87,13 @@ impl Sparse {
 
 /// A share, Q16, of what the model is off by, Q24: one product of 32 bits unless it is far off.
 pub(super) const fn part_of(off: i32, share: i32) -> i32 {
-    // 0.004 and 0.25 turns/s, and a share of at most 16 and of 14 bits.
+    // 0.004 and 2 turns/s, and a share of at most 16 and of 14 bits.
     let magnitude = off.unsigned_abs();
     if magnitude < 1 << 15 {
         return off.wrapping_mul(share).wrapping_add(1 << 15).wrapping_shr(16);
     }
-    if magnitude < 1 << 22 && share < 1 << 14 {
-        return off.wrapping_shr(5).wrapping_mul(share).wrapping_add(1 << 10).wrapping_shr(11);
+    if magnitude < 1 << 25 && share < 1 << 14 {
+        return off.wrapping_shr(9).wrapping_mul(share).wrapping_add(1 << 6).wrapping_shr(7);
     }
     mul_shift::<16>(off, share)
 }

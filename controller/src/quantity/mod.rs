@@ -34,7 +34,7 @@ pub use fixed_point::{
     RadiansPerSecond, TurnsPerMetre, TurnsPerSecond,
 };
 pub use position::Position;
-pub(crate) use product::{mul_shift, mul_unsigned, mul_wide, part_q15};
+pub(crate) use product::{mul_shift, mul_unsigned, mul_wide};
 pub(crate) use reciprocal::{Inverse, Reciprocal, quotient, scaled_by, share_q15};
 pub(crate) use scale::Scale;
 pub use time::{Instant, Micros};

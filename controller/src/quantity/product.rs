@@ -73,15 +73,6 @@ const fn shifted((high, low): (i32, u32), shift: u32) -> i32 {
     }
 }
 
-/// `a · b / 2^15`, rounded half up, for a `b` of 0 to 2^15 and most often an `a` below 2^16: then one product does.
-#[inline]
-pub(crate) fn part_q15(a: i32, b: i32) -> i32 {
-    if (-0xFFFF..=0xFFFF).contains(&a) {
-        return a.wrapping_mul(b).wrapping_add(1 << 14).wrapping_shr(15);
-    }
-    mul_shift::<15>(a, b)
-}
-
 /// The two words of `a · b` without signs.
 #[inline]
 pub(super) const fn product_unsigned(a: u32, b: u32) -> (u32, u32) {
@@ -107,7 +98,7 @@ pub(crate) const fn mul_unsigned(a: u32, b: u32) -> u64 {
 
 #[cfg(test)]
 mod tests {
-    use super::{mul_shift, mul_unsigned, mul_wide, part_q15};
+    use super::{mul_shift, mul_unsigned, mul_wide};
 
     /// Words of every size, with both signs.
     fn words() -> impl Iterator<Item = i32> + Clone {
@@ -148,15 +139,6 @@ mod tests {
         check::<16>();
         check::<24>();
         check::<31>();
-    }
-
-    #[test]
-    fn a_part_is_the_same_by_one_product_and_by_the_wide_one() {
-        for a in words() {
-            for b in [0, 1, 1_638, 16_384, 32_767, 32_768] {
-                assert_eq!(part_q15(a, b), mul_shift::<15>(a, b), "{b} of {a}");
-            }
-        }
     }
 
     #[test]

@@ -303,7 +303,8 @@ mod tests {
             (7, 3),
         ] {
             let scale = Scale::ratio(numerator, denominator);
-            let spans = (1..70_000_u32).step_by(61).chain([511, 512, 32_767, 32_768, 65_535, 65_536]);
+            let spans =
+                (1..70_000_u32).step_by(61).chain([511, 512, 32_767, 32_768, 65_535, 65_536]);
             for (span, number) in spans.flat_map(|span| [1, 2, 7, 63, 64].map(|it| (span, it))) {
                 let over = u128::from(denominator) * u128::from(span);
                 let want = u128::from(numerator) * u128::from(number) / over;

@@ -32,27 +32,41 @@ fn gained_of(accel: i32, adds: i32) -> i32 {
     gained(coarse(accel), adds)
 }
 
-/// What is left of an acceleration, Q20; Q16 of it below 1 m/s², where one product does.
+/// What is left of an acceleration, Q20, by one product below 8 m/s².
 fn left_of(accel: i32, left: i32) -> i32 {
     if (-0xF_FFFF..=0xF_FFFF).contains(&accel) {
         // Q15 of the share; the last four bits of the acceleration are kept as they are.
         let (coarse, fine) = (accel.wrapping_shr(4), accel & 0xF);
         return coarse.wrapping_mul(left.wrapping_shr(1)).wrapping_shr(11).wrapping_add(fine);
     }
+    if (-0x7F_FFFF..=0x7F_FFFF).contains(&accel) {
+        return accel.wrapping_shr(8).wrapping_mul(left).wrapping_shr(8);
+    }
     mul_shift::<16>(accel, left)
 }
 
-/// A small innovation times a gain of fifteen bits, `/ 2^SHIFT`, rounded half up.
+/// An innovation of seventeen bits times a gain of fifteen, `/ 2^SHIFT`, rounded half up.
 const fn times<const SHIFT: u32>(innovation: i32, gain: u32) -> i32 {
     let gain = if gain > 0x7FFF { 0x7FFF } else { gain.cast_signed() };
     let half = 1_i32.wrapping_shl(SHIFT.wrapping_sub(1));
     innovation.wrapping_mul(gain).wrapping_add(half).wrapping_shr(SHIFT)
 }
 
-/// Part of a difference of accelerations, Q20, by a share in Q15.
+/// Part of a difference of accelerations, Q20, by a share in Q15, or of two speeds.
 pub(super) fn part_of(accel: i32, share: i32) -> i32 {
+    if (-0xFFFF..=0xFFFF).contains(&accel) {
+        return accel.wrapping_mul(share).wrapping_add(1 << 14).wrapping_shr(15);
+    }
+    part_of_great(accel, share)
+}
+
+#[inline(never)]
+fn part_of_great(accel: i32, share: i32) -> i32 {
     if (-0xF_FFFF..=0xF_FFFF).contains(&accel) {
         return accel.wrapping_shr(4).wrapping_mul(share).wrapping_shr(11);
+    }
+    if (-0xFF_FFFF..=0xFF_FFFF).contains(&accel) {
+        return accel.wrapping_shr(8).wrapping_mul(share).wrapping_shr(7);
     }
     mul_shift::<15>(accel, share)
 }
@@ -69,15 +83,18 @@ impl Belief {
     /// Corrects by a measurement; returns the squared innovation over 2 S, Q16, held at 65 535.
     pub(super) fn correct(&mut self, measured: i32, gains: &ModelGains) -> u32 {
         let innovation = measured.saturating_sub(self.speed);
-        let (speed, accel, normal) = if (-0xFFFF..=0xFFFF).contains(&innovation) {
-            // Below 0.06 m/s, with fifteen bits of each gain: one product each.
+        let (speed, accel, normal) = if (-0xFF_FFFF..=0xFF_FFFF).contains(&innovation) {
+            // Below 16 m/s, with seventeen bits of it and fifteen of each gain: one product each.
+            let up = if (-0xFFFF..=0xFFFF).contains(&innovation) { 0 } else { 8 };
+            let y = innovation.wrapping_shr(up);
             let accel = if gains.accel < 1 << 19 {
-                times::<12>(innovation, gains.accel.wrapping_shr(4))
+                times::<12>(y, gains.accel.wrapping_shr(4))
             } else {
-                times::<9>(innovation, gains.accel.wrapping_shr(7))
+                times::<9>(y, gains.accel.wrapping_shr(7))
             };
-            let speed = times::<14>(innovation, gains.speed.wrapping_shr(2));
-            (speed, accel, times::<16>(innovation, gains.sharpness.wrapping_shr(8)))
+            let speed = times::<14>(y, gains.speed.wrapping_shr(2));
+            let normal = times::<16>(y, gains.sharpness.wrapping_shr(8));
+            (speed.wrapping_shl(up), accel.wrapping_shl(up), normal.wrapping_shl(up))
         } else {
             (
                 mul_shift::<16>(innovation, gains.speed.cast_signed()),
@@ -90,5 +107,64 @@ impl Belief {
         // Q20 · Q12 down to Q8, held below 2^16 so that the square stays within 32 bits.
         let normal = normal.unsigned_abs().min(FARTHEST_OFF);
         normal.wrapping_mul(normal)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Belief, gained_of, left_of, part_of};
+    use crate::quantity::Micros;
+    use crate::sense::gains::{Gains, Quality};
+
+    /// Words of every size, with both signs.
+    fn words() -> impl Iterator<Item = i32> {
+        let sizes = (0..31).flat_map(|bit| [0, -1, 1].map(|by| (1_i32 << bit) + by * (bit / 3)));
+        sizes.flat_map(|size| [size, -size, size / 3 * 2])
+    }
+
+    #[test]
+    fn every_way_to_a_product_comes_to_the_same() {
+        for word in words() {
+            // A part in 2^12 of great ones.
+            let near = |have: i32, want: f64, least: f64| {
+                (f64::from(have) - want).abs() <= least + f64::from(word).abs() / 4_096.0
+            };
+            for share in [0, 77, 16_384, 32_700, 32_768] {
+                let want = f64::from(word) * f64::from(share) / 32_768.0;
+                let have = part_of(word, share);
+                assert!(near(have, want, 1.0), "{share} of {word}: {have}, want {want}");
+                let have = left_of(word, 2 * share);
+                assert!(near(have, want, 16.0), "{share} left of {word}: {have}, want {want}");
+            }
+            if word.abs() < 1 << 23 {
+                // 0.02 and 0.5 s, Q20.
+                for adds in [20_972, 524_288] {
+                    let want = f64::from(word) * f64::from(adds) / 1_048_576.0;
+                    let have = gained_of(word, adds);
+                    assert!(near(have, want, 80.0), "{word} over {adds}: {have}, want {want}");
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn corrections_go_by_the_gains_however_far_off() {
+        for quality in [Quality::Pulses, Quality::Samples] {
+            let gains = Gains::at(quality, Micros::from_millis(100));
+            for off in words().filter(|off| off.unsigned_abs() < 1 << 26) {
+                // Great ones are corrected in steps of 2^-12.
+                let step = if off.abs() < 1 << 16 { 2.0 } else { 256.0 };
+                for model in gains.models {
+                    let mut belief = Belief::default();
+                    belief.correct(off, &model);
+                    let near = |have: i32, gain: u32| {
+                        let want = f64::from(off) * f64::from(gain) / 65_536.0;
+                        (f64::from(have) - want).abs() <= step + want.abs() / 200.0
+                    };
+                    assert!(near(belief.speed, model.speed), "{off}: speed {}", belief.speed);
+                    assert!(near(belief.accel, model.accel), "{off}: accel {}", belief.accel);
+                }
+            }
+        }
     }
 }

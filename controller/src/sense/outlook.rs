@@ -8,9 +8,7 @@
 //!
 //! The carry to "now" is worked out once a tick; what a lead adds is worked out when the settings change.
 
-use crate::quantity::{
-    MetresPerSecond, MetresPerSecondSquared, Micros, mul_shift,
-};
+use crate::quantity::{MetresPerSecond, MetresPerSecondSquared, Micros, mul_shift};
 use crate::sense::Direction;
 use crate::sense::decay::decay;
 

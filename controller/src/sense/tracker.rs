@@ -16,9 +16,7 @@
 //! measurement never corrects "now". The mixing before each step is that of an interacting
 //! multiple-model filter; the gains are fixed per source and interval ([`Gains`]).
 
-use crate::quantity::{
-    Instant, MetresPerSecond, MetresPerSecondSquared, Micros, part_q15, share_q15,
-};
+use crate::quantity::{Instant, MetresPerSecond, MetresPerSecondSquared, Micros, share_q15};
 use crate::sense::belief::{Belief, part_of};
 use crate::sense::decay::decay;
 use crate::sense::gains::{Gains, Quality};
@@ -64,7 +62,7 @@ impl Foretold {
     pub(crate) fn speed(&self) -> i32 {
         let [steady, manoeuvre] = self.beliefs;
         let apart = steady.speed.saturating_sub(manoeuvre.speed);
-        manoeuvre.speed.saturating_add(part_q15(apart, self.prior.cast_signed()))
+        manoeuvre.speed.saturating_add(part_of(apart, self.prior.cast_signed()))
     }
 }
 
@@ -147,7 +145,7 @@ impl TrackerState {
         let speed = a.speed.saturating_sub(b.speed);
         let accel = a.accel.saturating_sub(b.accel);
         let beliefs = [in_steady, in_manoeuvre].map(|share| Belief {
-            speed: b.speed.saturating_add(part_q15(speed, share)),
+            speed: b.speed.saturating_add(part_of(speed, share)),
             accel: b.accel.saturating_add(part_of(accel, share)),
         });
         (prior_steady, beliefs)
@@ -158,7 +156,7 @@ impl TrackerState {
         let [steady, manoeuvre] = self.beliefs;
         let share = self.steady.cast_signed();
         let apart = steady.speed.saturating_sub(manoeuvre.speed);
-        self.speed = manoeuvre.speed.saturating_add(part_q15(apart, share));
+        self.speed = manoeuvre.speed.saturating_add(part_of(apart, share));
         let rest = ONE.cast_signed().saturating_sub(share);
         let pull = |accel: i32, share: i32| {
             coarse(accel).wrapping_mul(share).wrapping_add(1 << 14).wrapping_shr(15)

@@ -113,10 +113,12 @@ mod tests {
         yaw.update(Some(RadiansPerSecond::from_bits(1_677_722)));
         let centre = MetresPerSecond::from_millimetres(1_500);
         let rate = yaw.now();
-        let left = side_speed(centre, Lever::of(Micrometres::from_millimetres(1_500)), rate).to_bits();
+        let left =
+            side_speed(centre, Lever::of(Micrometres::from_millimetres(1_500)), rate).to_bits();
         let want = MetresPerSecond::from_millimetres(1_350).to_bits();
         assert!((left - want).abs() < 8, "left side {left}, want {want}");
-        let right = side_speed(centre, Lever::of(Micrometres::from_millimetres(-1_500)), rate).to_bits();
+        let right =
+            side_speed(centre, Lever::of(Micrometres::from_millimetres(-1_500)), rate).to_bits();
         let want = MetresPerSecond::from_millimetres(1_650).to_bits();
         assert!((right - want).abs() < 8, "right side {right}, want {want}");
     }

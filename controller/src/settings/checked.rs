@@ -11,6 +11,7 @@ use crate::demand::{Demand, SLOPES};
 use crate::drive::{
     Drive, FULL, MAX_MAP_POINTS, MapError, MapPoint, MotorisedConfig, Numbers, ValveKind, ValveMap,
 };
+use crate::line::reach;
 use crate::quantity::{
     MetresPerSecond, Micrometres, Micros, MilligramsPerSquareMetre, divide_wide,
 };
@@ -18,7 +19,6 @@ use crate::section::LowestSpeed;
 use crate::seed::{
     CurveError, MASS, MAX_POINTS, MAX_PRODUCTS, MeterCurve, MeterPoint, Open, Product,
 };
-use crate::line::reach;
 use crate::sense::{Bend, Closing, Debounce, Ground, Lead, Lever, Quality, SpeedSource};
 use crate::watch::silent_after;
 use heapless::Vec;
