@@ -219,10 +219,19 @@ impl Controller {
 
     /// One tick: reads `inputs`, returns what to drive. To be called every 10 ms.
     pub fn tick(&mut self, inputs: &Inputs) -> Outputs {
-        let Some(settings) = self.settings.as_ref().filter(|_| self.unknown.is_none()) else {
-            return Outputs { alarm: Some(Item::SettingsInvalid), ..Outputs::default() };
-        };
-        self.state.tick(settings, inputs)
+        let mut outputs = Outputs::default();
+        self.tick_into(inputs, &mut outputs);
+        outputs
+    }
+
+    /// The same with the outputs where they are wanted: whatever stood there is written over.
+    pub fn tick_into(&mut self, inputs: &Inputs, outputs: &mut Outputs) {
+        match self.settings.as_ref().filter(|_| self.unknown.is_none()) {
+            Some(settings) => self.state.tick(settings, inputs, outputs),
+            None => {
+                *outputs = Outputs { alarm: Some(Item::SettingsInvalid), ..Outputs::default() };
+            }
+        }
     }
 
     /// Raw counts of a side.

@@ -10,11 +10,16 @@ use crate::watch::{EMPTY_FOR, Item, LOST_FOR, ROAD_FOR};
 
 impl State {
     /// What the watch says of the sources of speed.
-    pub(super) fn weigh_sources(&self, settings: &Settings) -> Option<Item> {
+    pub(super) fn weigh_sources(
+        &self,
+        settings: &Settings,
+        followed: Followed,
+        ground: GroundStatus,
+    ) -> Option<Item> {
         let doubted = self.ground.doubted().then_some(Item::SpeedImplausible);
-        let lost = self.ground.status() == GroundStatus::Lost;
+        let lost = ground == GroundStatus::Lost;
         let told = worse(doubted, lost.then_some(Item::SpeedLost));
-        let followed = match self.ground.followed() {
+        let followed = match followed {
             Followed::Hand => Some(Item::SpeedByHand),
             Followed::Nothing => None,
             Followed::Source(_) if settings.ground.lacks_one(&self.ground) => {

@@ -13,7 +13,7 @@ use crate::drive::Driven;
 use crate::gap::GapState;
 use crate::inputs::Inputs;
 use crate::line::{Going, LineState, way};
-use crate::outputs::Outputs;
+use crate::outputs::{Outputs, SideOutputs};
 use crate::quantity::{MetresPerSecond, Micros, TurnsPerSecond};
 use crate::run::{Around, RunState, Turning};
 use crate::section::{MasterState, SideState};
@@ -108,25 +108,28 @@ impl State {
         }
     }
 
-    pub(crate) fn tick(&mut self, settings: &Settings, inputs: &Inputs) -> Outputs {
+    pub(crate) fn tick(&mut self, settings: &Settings, inputs: &Inputs, outputs: &mut Outputs) {
         let at = inputs.now;
         let elapsed = self.beat.elapsed(at);
         let mut worst = self.weigh_beat(elapsed);
         self.sense(settings, inputs, elapsed);
         let now = self.now(settings, inputs, elapsed);
-        worst = worse(worst, self.weigh_sources(settings));
+        outputs.speed = now.speed;
+        outputs.ground = now.ground;
+        outputs.followed = self.ground.followed();
+        worst = worse(worst, self.weigh_sources(settings, outputs.followed, now.ground));
         worst = worse(worst, self.weigh_inputs(settings, inputs, &now));
-        let mut outputs = self.of_the_ground(&now);
         let asked = now.ground == GroundStatus::Lost && now.operator && now.lowered;
         let too_long = self.lost.update(asked, elapsed, LOST_FOR);
         let mut bare = self.gaps.pass(now.way, now.lowered, elapsed);
-        for index in 0..MAX_SIDES {
-            let Some(side) = settings.sides.get(index) else { break };
-            let twin = side.twin.is_some_and(|twin| self.lays(twin));
-            let (Some(memory), Some(out), Some(read)) =
-                (self.sides.get_mut(index), outputs.sides.get_mut(index), inputs.sides.get(index))
+        for (index, out) in outputs.sides.iter_mut().enumerate() {
+            let twin = settings.sides.get(index).and_then(|side| side.twin);
+            let twin = twin.is_some_and(|twin| self.lays(twin));
+            let (Some(side), Some(memory), Some(read)) =
+                (settings.sides.get(index), self.sides.get_mut(index), inputs.sides.get(index))
             else {
-                break;
+                *out = SideOutputs::default();
+                continue;
             };
             let work = Work {
                 settings,
@@ -144,8 +147,7 @@ impl State {
             bare |= self.pass(index, done, settings, &now);
         }
         worst = worse(worst, bare.then_some(Item::Gap));
-        self.finish(worst, too_long, elapsed, &mut outputs);
-        outputs
+        self.finish(worst, too_long, elapsed, outputs);
     }
 
     /// What the watch says of the time since the tick before.
@@ -161,12 +163,6 @@ impl State {
     /// Whether a side that has worked in this tick lays seed.
     fn lays(&self, side: u8) -> bool {
         self.sides.get(usize::from(side)).is_some_and(|side| side.state.lays())
-    }
-
-    /// Outputs of a tick before any side has worked.
-    fn of_the_ground(&self, now: &Now) -> Outputs {
-        let followed = self.ground.followed();
-        Outputs { speed: now.speed, ground: now.ground, followed, ..Outputs::default() }
     }
 
     /// Ground, yaw and shafts.

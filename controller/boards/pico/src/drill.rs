@@ -124,7 +124,7 @@ fn due(due: &mut Instant, every: Micros, now: Instant) -> bool {
 /// The tick of the core. A function of its own, so that its cycles can be counted from outside.
 #[inline(never)]
 fn tick_of_core(controller: &mut Controller, inputs: &Inputs, outputs: &mut Outputs) {
-    *outputs = controller.tick(inputs);
+    controller.tick_into(inputs, outputs);
 }
 
 impl Drill {

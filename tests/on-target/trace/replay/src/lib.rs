@@ -89,7 +89,7 @@ impl<F: FnMut(&mut Controller, &Inputs, &mut Outputs)> Player for F {
 /// The tick, as the image calls it: a function of its own, so that its cycles can be counted from outside.
 #[inline(never)]
 pub fn tick_of_core(controller: &mut Controller, inputs: &Inputs, outputs: &mut Outputs) {
-    *outputs = controller.tick(inputs);
+    controller.tick_into(inputs, outputs);
 }
 
 /// Plays a trace.
