@@ -122,7 +122,8 @@ impl State {
         let asked = now.ground == GroundStatus::Lost && now.operator && now.lowered;
         let too_long = self.lost.update(asked, elapsed, LOST_FOR);
         let mut bare = self.gaps.pass(now.way, now.lowered, elapsed);
-        for (index, out) in outputs.sides.iter_mut().enumerate() {
+        for index in 0..MAX_SIDES {
+            let Some(out) = outputs.sides.get_mut(index) else { break };
             let twin = settings.sides.get(index).and_then(|side| side.twin);
             let twin = twin.is_some_and(|twin| self.lays(twin));
             let (Some(side), Some(memory), Some(read)) =
