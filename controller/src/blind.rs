@@ -9,7 +9,7 @@
 //! By the map alone the shaft turns at what is wanted as far as map and oil are what they were: the mass is a guess, is
 //! counted by the speed that is wanted, and is told apart in the tally.
 
-use crate::quantity::{Micros, TurnsPerSecond, clamp_i32, mul_wide, per_million};
+use crate::quantity::{Micros, TurnsPerSecond, clamp_i32, mul_shift, mul_wide};
 use crate::watch::{Item, LOST_FOR, Lasting};
 
 /// What is remembered of a lost encoder.
@@ -45,13 +45,15 @@ impl Blind {
 
     /// Edges that a shaft at the speed that is wanted gives in a tick; the part of one is kept.
     pub(crate) fn edges(&mut self, wanted: TurnsPerSecond, per_turn: u32, elapsed: Micros) -> u32 {
-        // 25 bits of a shaft speed, 17 of a tick that came at all and 16 of an encoder: no product wraps.
+        // A tick that came at all in seconds, Q30: 2^30 / 10^6 is 70 368 744 / 2^16.
         let micros = elapsed.get().min(100_000).cast_signed();
-        let turns = mul_wide(wanted.to_bits().max(0), micros);
+        let seconds = mul_shift::<16>(micros, 70_368_744);
+        // Q21 · Q30 down to Q30. 25 and 27 bits, and 16 of an encoder: no product wraps.
+        let turns = mul_wide(wanted.to_bits().max(0), seconds).wrapping_shr(21);
         let edges = turns.wrapping_mul(i64::from(per_turn & 0xFFFF));
-        let sum = per_million(edges).saturating_add(i64::from(self.rest));
-        self.rest = clamp_i32(sum & ((1 << 21) - 1)).unsigned_abs();
-        clamp_i32(sum.wrapping_shr(21)).max(0).unsigned_abs()
+        let sum = edges.saturating_add(i64::from(self.rest));
+        self.rest = clamp_i32(sum & ((1 << 30) - 1)).unsigned_abs();
+        clamp_i32(sum.wrapping_shr(30)).max(0).unsigned_abs()
     }
 
     /// Adds a tick: what the watch said, and whether the shaft turns and follows by its edges.

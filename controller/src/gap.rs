@@ -14,7 +14,7 @@
 
 use crate::MAX_SIDES;
 use crate::place::opener;
-use crate::quantity::{Course, Micrometres, Micros, Position, mul_unsigned, per_million};
+use crate::quantity::{Course, Micrometres, Micros, Position, mul_unsigned};
 use heapless::Vec;
 
 /// Why ground was left bare. The value is a stable number.
@@ -275,9 +275,9 @@ fn millimetres(micrometres: u64) -> u32 {
     if let Ok(short) = u32::try_from(micrometres) {
         return thousandth(short);
     }
-    // 17 000 km: nothing is bare for longer.
-    let wide = micrometres.min(1 << 44).wrapping_mul(1_000).cast_signed();
-    u32::try_from(per_million(wide)).unwrap_or(u32::MAX)
+    // Steps of 1.024 mm: held at 180 km, where nothing is bare for longer.
+    let steps = u32::try_from(micrometres.wrapping_shr(10)).unwrap_or(u32::MAX).min(u32::MAX / 24);
+    steps.saturating_add(thousandth(steps.wrapping_mul(24)))
 }
 
 impl Here {

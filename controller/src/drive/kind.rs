@@ -6,9 +6,7 @@ use super::pi::{Proportional, ProportionalState};
 use super::row::HALF_TICK;
 use super::shaft::{ShaftMeter, ShaftState};
 use super::{ValveMap, ValveTurn};
-use crate::quantity::{
-    Command, Instant, Micros, TurnsPerSecond, clamp_i32, mul_shift, mul_wide, per_million,
-};
+use crate::quantity::{Command, Instant, Micros, TurnsPerSecond, clamp_i32, mul_shift};
 use crate::sense::{Closing, Pulses, Quality};
 use crate::settings::LimitsConfig;
 
@@ -217,12 +215,12 @@ impl Drive {
 
     /// Edges that a turning shaft still gives when it is told to stop now: speed × (dead time + lag).
     pub(crate) fn edges_to_come(&self, state: &DriveState, edges_per_turn: u32) -> u32 {
-        let time = self.dead_time.saturating_add(self.lag);
-        let turns = mul_wide(state.measured().to_bits().max(0), clamp_i32(i64::from(time.get())));
-        // 32 bits of a turn and 16 of an encoder.
-        let edges =
-            per_million(turns).wrapping_mul(i64::from(edges_per_turn & 0xFFFF)).wrapping_shr(21);
-        clamp_i32(edges).max(0).unsigned_abs()
+        // In seconds, Q20: 2^20 / 10^6 is 68 719 / 2^16.
+        let time = clamp_i32(i64::from(self.dead_time.saturating_add(self.lag).get()));
+        let seconds = mul_shift::<16>(time, 68_719);
+        let turns = mul_shift::<20>(state.measured().to_bits().max(0), seconds);
+        let edges_per_turn = i32::try_from(edges_per_turn).unwrap_or(i32::MAX);
+        mul_shift::<21>(turns, edges_per_turn).max(0).unsigned_abs()
     }
 
     /// Reads the shaft's encoder at `now`, `elapsed` after the last time.

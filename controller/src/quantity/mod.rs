@@ -28,7 +28,7 @@ mod trig;
 mod whole;
 
 pub use angle::Course;
-pub(crate) use arith::{clamp_i32, divide_wide, divide_wide_signed, per_million};
+pub(crate) use arith::{clamp_i32, divide_wide, divide_wide_signed};
 pub use fixed_point::{
     Command, MetresPerSecond, MetresPerSecondSquared, MilligramsPerSquareMetre, PulsesPerMetre,
     RadiansPerSecond, TurnsPerMetre, TurnsPerSecond,

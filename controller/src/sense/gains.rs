@@ -127,18 +127,21 @@ impl Gains {
             Quality::Samples => &SAMPLES,
         };
         let wanted = interval.get();
-        let first = INTERVALS[0];
-        let mut low = (first, &rows[0]);
-        for ((&at, row), &over) in INTERVALS.iter().zip(rows).zip(&OVER_SPANS) {
-            if wanted <= at {
-                // Q11 share of the way.
-                let into = wanted.max(first).saturating_sub(low.0);
-                let share = into.wrapping_mul(over).wrapping_add(1 << 18).wrapping_shr(19);
-                return Self::between(low.1, row, share.cast_signed());
-            }
-            low = (at, row);
+        // From the middle, for samples.
+        let mut index = if wanted > INTERVALS[6] { 7_usize } else { 1 };
+        while INTERVALS.get(index).is_some_and(|at| *at < wanted) {
+            index = index.wrapping_add(1);
         }
-        Self::of(*low.1)
+        let below = index.wrapping_sub(1);
+        let (Some(&at), Some(low), Some(high), Some(&over)) =
+            (INTERVALS.get(below), rows.get(below), rows.get(index), OVER_SPANS.get(index))
+        else {
+            return Self::of(rows[14]);
+        };
+        // Q11 share of the way.
+        let into = wanted.max(INTERVALS[0]).saturating_sub(at);
+        let share = into.wrapping_mul(over).wrapping_add(1 << 18).wrapping_shr(19);
+        Self::between(low, high, share.cast_signed())
     }
 
     fn between(low: &[u32; 7], high: &[u32; 7], share: i32) -> Self {
