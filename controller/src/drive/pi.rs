@@ -68,6 +68,10 @@ pub(super) struct ProportionalState {
     phase: Phase,
     /// The shaft speed wanted gives fewer than two edges per τ1, and they teach the map.
     sparse: bool,
+    /// It gives fewer than two edges per τ1: the model runs along.
+    slow: bool,
+    /// The model's turns have been counted since the edge that opened the window.
+    counts: bool,
     /// Shaft speed that the last command stood for, Q21.
     given: i32,
     corrected: Corrected,
@@ -115,17 +119,25 @@ impl Proportional {
         Self { rows, sparse, answer, correction, knee, rise, offset_limit }
     }
 
-    /// Carries the model on by `elapsed`, and learns from a window that closed if edges are sparse.
+    /// Carries the model on by `elapsed`, and learns from a window that closed, while edges are sparse.
     pub(super) fn measure(
         &self,
         (state, shaft): (&mut ProportionalState, &mut ShaftState),
         (edge, window): (Option<Micros>, Option<Window>),
         elapsed: Micros,
     ) {
+        if !state.slow {
+            // The loop does without: as if the shaft had come to its command.
+            state.model = state.given.saturating_mul(8);
+            state.counts = false;
+            return;
+        }
         state.model = self.sparse.step(state.model, state.given);
         let over = self.sparse.count(state.model, &mut shaft.turned, (edge, elapsed));
+        let counted = state.counts;
+        state.counts |= edge.is_some();
         let (Some(window), Some(over)) = (window, over) else { return };
-        if !state.sparse || state.phase == Phase::Rest {
+        if !counted || !state.sparse || state.phase == Phase::Rest {
             return;
         }
         let Foretold { mean, share } = self.sparse.foretold(window.span, over);
@@ -158,6 +170,7 @@ impl Proportional {
         let sparse = row.kc == 0;
         // By the map alone what is wanted is what is measured: such edges teach nothing.
         state.sparse = sparse && error != 0;
+        state.slow = sparse;
         let push = if sparse {
             let ahead = feedback.ahead.to_bits();
             Sparse::push(ahead.saturating_add(self.held(state, ahead).bits()), state.model)
