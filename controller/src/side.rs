@@ -17,9 +17,7 @@ use crate::quantity::{
 };
 use crate::run::Turning;
 use crate::section::{Asked, SideState, decide};
-use crate::sense::{
-    Bend, GroundStatus, Lead, Motion, Outlook, Travelled, YawState, over_lag, side_speed,
-};
+use crate::sense::{Ahead, Bend, GroundStatus, Lead, Outlook, Travelled, YawState, side_speed};
 use crate::settings::{PlacesConfig, Settings, SideSettings};
 use crate::state::worse;
 use crate::tally::{Happened, SideTally};
@@ -66,7 +64,7 @@ pub(crate) struct Now {
     /// By the source that is followed, and its scale.
     pub(crate) outlook: Outlook,
     /// Motion of the drill when what is metered now lies.
-    pub(crate) due: Motion,
+    pub(crate) due: Ahead,
     /// How fast the drill turns now.
     pub(crate) yaw: RadiansPerSecond,
     pub(crate) speed: MetresPerSecond,
@@ -215,7 +213,7 @@ impl Work<'_> {
         let ahead = ahead.max(half).min(speed.saturating_add(half));
         let line = side.demand.line(ahead);
         let wanted = line.shaft(ahead);
-        let step = line.gained(over_lag(motion.accel, side.drive.lag_seconds()));
+        let step = line.gained(motion.over_lag(side.drive.lag_seconds()));
         // `wanted` is never negative: the bounds do not cross.
         let bound = wanted.to_bits() / 2;
         let lead = TurnsPerSecond::from_bits(step.min(bound).max(bound.saturating_neg()));

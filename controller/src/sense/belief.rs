@@ -24,10 +24,9 @@ pub(super) struct Belief {
 
 /// What an acceleration, Q20, adds to a speed: finer where the time is short, as between pulses.
 fn gained_of(accel: i32, adds: i32) -> i32 {
-    let short = adds.wrapping_shr(5);
-    if short < 1 << 11 && (-0x7F_FFFF..=0x7F_FFFF).contains(&accel) {
+    if adds < 1 << 11 && (-0x7F_FFFF..=0x7F_FFFF).contains(&accel) {
         // 0.06 s and 8 m/s²: 11 and 20 bits.
-        return accel.wrapping_shr(3).wrapping_mul(short).wrapping_add(1 << 11).wrapping_shr(12);
+        return accel.wrapping_shr(3).wrapping_mul(adds).wrapping_add(1 << 11).wrapping_shr(12);
     }
     gained(coarse(accel), adds)
 }
@@ -137,9 +136,9 @@ mod tests {
                 assert!(near(have, want, 16.0), "{share} left of {word}: {have}, want {want}");
             }
             if word.abs() < 1 << 23 {
-                // 0.02 and 0.5 s, Q20.
-                for adds in [20_972, 524_288] {
-                    let want = f64::from(word) * f64::from(adds) / 1_048_576.0;
+                // 0.02 and 0.5 s, Q15.
+                for adds in [655, 16_384] {
+                    let want = f64::from(word) * f64::from(adds) / 32_768.0;
                     let have = gained_of(word, adds);
                     assert!(near(have, want, 80.0), "{word} over {adds}: {have}, want {want}");
                 }

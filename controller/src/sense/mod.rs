@@ -24,7 +24,7 @@ pub(crate) use ground::Travelled;
 pub use ground::{Followed, Ground, GroundState, MAX_SOURCES};
 pub use lift::{Debounce, DebounceState};
 pub use outlook::Motion;
-pub(crate) use outlook::{Lead, Outlook, over_lag};
+pub(crate) use outlook::{Ahead, Lead, Outlook};
 pub use pulse::{Closing, PulseMeter, PulseState, Pulses, Window};
 pub use report::{
     CourseSample, Direction, HitchSample, LineSample, PositionSample, SpeedReport, SpeedReports,

@@ -32,21 +32,21 @@ pub struct Motion {
     pub accel: MetresPerSecondSquared,
 }
 
-/// Carries a model over `interval`: what acceleration adds to speed (s, Q20), what is left of it (Q16).
+/// Carries a model over `interval`: what acceleration adds to speed (s, Q15), what is left of it (Q16), both below 2^16.
 #[inline]
 pub(super) fn carry(model: usize, interval: Micros) -> (i32, i32) {
     // Products of 32 bits: 250 000 steps of 16 µs at the most.
     let steps = interval.get().min(FARTHEST).wrapping_shr(4);
     let (left, adds) = if model == 0 {
         let left = decay(steps.wrapping_mul(RATES[0]).wrapping_shr(12));
-        // 0.4 s in Q20 is 52 429 · 2^3.
-        (left, ONE_Q16.saturating_sub(left).wrapping_mul(52_429).wrapping_shr(13))
+        // 0.4 s in Q15 is 52 429 / 2^2.
+        (left, ONE_Q16.saturating_sub(left).wrapping_mul(52_429).wrapping_shr(18))
     } else {
         let left = decay(steps.wrapping_mul(RATES[1]).wrapping_shr(14));
-        // 2 s in Q20 is 2^21.
-        (left, ONE_Q16.saturating_sub(left).wrapping_shl(5))
+        // 2 s in Q15 is 2^16, of which 4 s leave an eighth.
+        (left, ONE_Q16.saturating_sub(left))
     };
-    (adds.cast_signed(), left.cast_signed())
+    (adds.cast_signed(), left.min(0xFFFF).cast_signed())
 }
 
 /// An acceleration in Q12, held at 8 m/s² either way: with 16 bits of the other factor its product is one of 32.
@@ -54,19 +54,17 @@ pub(super) fn coarse(accel: i32) -> i32 {
     accel.saturating_add(1 << 7).wrapping_shr(8).clamp(-0x7FFF, 0x7FFF)
 }
 
-/// What a coarse acceleration adds to a speed, Q20, that is carried over so many seconds, Q20 and at most two.
-pub(super) fn gained(pull: i32, adds: i32) -> i32 {
-    pull.wrapping_mul(adds.wrapping_shr(5).min(0xFFFF)).wrapping_add(1 << 6).wrapping_shr(7)
+/// What a coarse acceleration adds to a speed, Q20, that is carried over so many seconds, Q15 and below two.
+pub(super) const fn gained(pull: i32, adds: i32) -> i32 {
+    pull.wrapping_mul(adds).wrapping_add(1 << 6).wrapping_shr(7)
 }
 
 /// What is left of a coarse acceleration.
 pub(super) const fn faded(pull: i32, left: i32) -> i32 {
-    pull.wrapping_mul(if left > 0xFFFF { 0xFFFF } else { left })
-        .wrapping_add(1 << 15)
-        .wrapping_shr(16)
+    pull.wrapping_mul(left).wrapping_add(1 << 15).wrapping_shr(16)
 }
 
-/// A time ahead, worked out when the settings change: what acceleration adds to speed in it (s, Q20), and what is left
+/// A time ahead, worked out when the settings change: what acceleration adds to speed in it (s, Q15), and what is left
 /// of it (Q16), by both models.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
@@ -91,22 +89,43 @@ pub(crate) struct Outlook {
 /// A look back of so long, µs, is a straight one.
 const STRAIGHT: u32 = 40_000;
 
-impl Motion {
+/// Speed and acceleration at an instant ahead.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct Ahead {
+    pub(crate) speed: MetresPerSecond,
+    /// Q12, held at 8 m/s².
+    pull: i32,
+}
+
+impl Ahead {
     /// The speed a short while before, as if the acceleration had been this one all the time; none for a longer one.
     ///
     /// Of a model that dies out in 0.4 s this is ½ · 0.5 / 0.4 · 0.04² = 0.001 m/s off over 40 ms of 0.5 m/s².
     pub(crate) fn before(self, time: Micros) -> Option<MetresPerSecond> {
-        (time.get() <= STRAIGHT).then(|| self.straight_back(time))
+        (time.get() <= STRAIGHT).then(|| straight_back(self.speed, self.pull, time))
     }
 
+    /// What the acceleration adds to a speed over a lag in seconds, Q14 and at most two: m/s Q13, held at 4 m/s.
+    pub(crate) fn over_lag(self, lag: u16) -> i16 {
+        let product = self.pull.wrapping_mul(i32::from(lag));
+        let gained = product.wrapping_add(1 << 12).wrapping_shr(13);
+        i16::try_from(gained).unwrap_or(if gained < 0 { i16::MIN } else { i16::MAX })
+    }
+}
+
+impl Motion {
     /// The speed a while before, at the most a second, if the acceleration has been this one all the time.
     pub(crate) fn straight_back(self, time: Micros) -> MetresPerSecond {
-        // 2^20 / 10^6 is 68 719 / 2^16.
-        let steps = time.get().min(1_000_000).wrapping_shr(4);
-        let seconds = steps.wrapping_mul(68_719).wrapping_shr(12).cast_signed();
-        let gained = gained(coarse(self.accel.to_bits()), seconds);
-        MetresPerSecond::from_bits(self.speed.to_bits().saturating_sub(gained))
+        straight_back(self.speed, coarse(self.accel.to_bits()), time)
     }
+}
+
+#[inline]
+fn straight_back(speed: MetresPerSecond, pull: i32, time: Micros) -> MetresPerSecond {
+    // 2^15 / 10^6 is 34 360 / 2^20.
+    let steps = time.get().min(1_000_000).wrapping_shr(4);
+    let seconds = steps.wrapping_mul(34_360).wrapping_shr(16).cast_signed();
+    MetresPerSecond::from_bits(speed.to_bits().saturating_sub(gained(pull, seconds)))
 }
 
 impl Outlook {
@@ -147,21 +166,14 @@ impl Outlook {
     }
 
     /// The motion after a time.
-    pub(crate) fn after(&self, lead: &Lead) -> Motion {
+    pub(crate) fn after(&self, lead: &Lead) -> Ahead {
         let [steady, manoeuvre] = self.pulls;
         let [(steady_adds, steady_left), (manoeuvre_adds, manoeuvre_left)] = lead.0;
         let gained = gained(steady, steady_adds).saturating_add(gained(manoeuvre, manoeuvre_adds));
-        let accel = faded(steady, steady_left).saturating_add(faded(manoeuvre, manoeuvre_left));
-        Motion {
+        let pull = faded(steady, steady_left).saturating_add(faded(manoeuvre, manoeuvre_left));
+        Ahead {
             speed: MetresPerSecond::from_bits(self.speed.saturating_add(gained)),
-            accel: MetresPerSecondSquared::from_bits(accel.wrapping_shl(8)),
+            pull: pull.clamp(-0x7FFF, 0x7FFF),
         }
     }
-}
-
-/// What an acceleration adds to a speed over a lag in seconds, Q14 and at most two: m/s Q13, held at 4 m/s.
-pub(crate) fn over_lag(accel: MetresPerSecondSquared, lag: u16) -> i16 {
-    let product = coarse(accel.to_bits()).wrapping_mul(i32::from(lag));
-    let gained = product.wrapping_add(1 << 12).wrapping_shr(13);
-    i16::try_from(gained).unwrap_or(if gained < 0 { i16::MIN } else { i16::MAX })
 }

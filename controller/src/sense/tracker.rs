@@ -294,7 +294,7 @@ mod tests {
         for millis in [100, 500, 1_000, 2_000] {
             let then = outlook.after(&Lead::of(Micros::from_millis(millis)));
             assert!(then.speed > outlook.speed(), "{millis} ms on: {then:?} after {outlook:?}");
-            assert!(then.accel.to_bits() > 0, "{millis} ms on: {then:?}");
+            assert!(then.over_lag(1 << 14) > 0, "{millis} ms on: {then:?}");
         }
     }
 }
