@@ -66,7 +66,7 @@ const fn ground_of_several(kind: PulseKind) -> Statement {
         PulseKind::Stuck => Statement::told(
             &[Item::SpeedLost, Item::SourceMissing],
             1.2,
-            "1 s beside a source that moves, looked at every 0.08 s",
+            "1 s beside a source that moves, looked at every 0.16 s",
         )
         .while_it(Shows::Moving(0.7))
         .unseen(15.0),
