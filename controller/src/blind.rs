@@ -44,6 +44,7 @@ impl Blind {
     }
 
     /// Edges that a shaft at the speed that is wanted gives in a tick; the part of one is kept.
+    #[inline(never)]
     pub(crate) fn edges(&mut self, wanted: TurnsPerSecond, per_turn: u32, elapsed: Micros) -> u32 {
         // 25 bits of a shaft speed, 17 of a tick that came at all and 16 of an encoder: no product wraps.
         let micros = elapsed.get().min(100_000).cast_signed();

@@ -219,10 +219,10 @@ impl Controller {
 
     /// One tick: reads `inputs`, returns what to drive. To be called every 10 ms.
     pub fn tick(&mut self, inputs: &Inputs) -> Outputs {
-        let Some(settings) = self.settings.as_ref().filter(|_| self.unknown.is_none()) else {
-            return Outputs { alarm: Some(Item::SettingsInvalid), ..Outputs::default() };
-        };
-        self.state.tick(settings, inputs)
+        match &self.settings {
+            Some(settings) if self.unknown.is_none() => self.state.tick(settings, inputs),
+            _ => Outputs { alarm: Some(Item::SettingsInvalid), ..Outputs::default() },
+        }
     }
 
     /// Raw counts of a side.

@@ -48,9 +48,7 @@ impl Outputs {
     /// shut-off holds the oil back meanwhile.
     #[must_use]
     pub fn at_rest(&self) -> bool {
-        let open =
-            |side: &SideOutputs| side.command > Command::ZERO || side.turn == ValveTurn::Open;
-        !self.supply && !self.sides.iter().any(open)
+        at_rest(self.supply, &self.sides)
     }
 
     /// Whether all stands: no valve is driven, no shaft turns, the drill stands. Only then may a board's program stand
@@ -63,4 +61,11 @@ impl Outputs {
         };
         self.ground == GroundStatus::Standing && self.sides.iter().all(still)
     }
+}
+
+/// Whether no oil moves.
+#[inline]
+pub(crate) fn at_rest(supply: bool, sides: &[SideOutputs]) -> bool {
+    let open = |side: &SideOutputs| side.command > Command::ZERO || side.turn == ValveTurn::Open;
+    !supply && !sides.iter().any(open)
 }

@@ -29,17 +29,18 @@ use crate::watch::{Flow, Heed, Item, SideSeen, SideWatch};
 #[derive(Clone, Copy, Debug, Default)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[repr(C)] // In this order: the processor reads a byte within the first 32 in one step.
 pub(crate) struct Side {
     pub(crate) state: SideState,
     pub(crate) moving: bool,
+    /// The shut-off must let oil through to this side.
+    pub(crate) oil: bool,
+    pub(crate) flow: Flow,
+    pub(crate) blind: Blind,
+    pub(crate) openers: OpenerState,
     pub(crate) drive: DriveState,
     pub(crate) watch: SideWatch,
     pub(crate) tally: SideTally,
-    pub(crate) openers: OpenerState,
-    pub(crate) flow: Flow,
-    /// The shut-off must let oil through to this side.
-    pub(crate) oil: bool,
-    pub(crate) blind: Blind,
 }
 
 /// What became of a side in a tick.
@@ -74,8 +75,8 @@ pub(crate) struct Now {
     /// Way since the tick before, µm; negative backwards.
     pub(crate) way: i32,
     pub(crate) turning: Option<(usize, Turning)>,
-    /// The operator starts by hand, as at this ground speed.
-    pub(crate) by_hand: Option<MetresPerSecond>,
+    /// The operator starts by hand.
+    pub(crate) by_hand: bool,
     pub(crate) running: Option<usize>,
 }
 
@@ -113,7 +114,7 @@ impl Work<'_> {
             wanted: self.wanted(memory, speed),
             ground: now.ground,
             moving: memory.moving,
-            by_hand: now.by_hand.is_some(),
+            by_hand: now.by_hand,
         };
         memory.state = decide(asked);
         let turning = now.turning.filter(|(side, _)| *side == index);
@@ -128,7 +129,7 @@ impl Work<'_> {
             }
             (_, SideState::Sowing) => self.sow(memory, speed),
             (_, SideState::ByHand) => {
-                self.turn(memory, side.demand.shaft(now.by_hand.unwrap_or_default()))
+                self.turn(memory, side.demand.shaft(self.settings.limits.start_speed))
             }
             (_, _) => (side.drive.rest(&mut memory.drive), TurnsPerSecond::ZERO),
         };
@@ -137,8 +138,12 @@ impl Work<'_> {
         *out = SideOutputs { command, turn, state, wanted, measured };
         // A valve that takes its time to shut leaves that to the shut-off.
         memory.oil = state.turns() || (state.is_armed() && side.drive.shuts_at_once());
-        let turns = state.lays() && (measured > TurnsPerSecond::ZERO || memory.blind.by_map());
-        memory.flow.update(turns, read.seed_seen, now.elapsed, self.settings.delivery_delay);
+        if read.seed_seen == Some(false) {
+            let turns = state.lays() && (measured > TurnsPerSecond::ZERO || memory.blind.by_map());
+            memory.flow.fails(turns, now.elapsed, self.settings.delivery_delay);
+        } else {
+            memory.flow.passes();
+        }
         let soil = self.soil(memory, wanted);
         self.count(memory, index, wanted);
         let item = self.watch(memory, index, wanted, driven);
@@ -173,23 +178,14 @@ impl Work<'_> {
         if now.way <= 0 {
             return Soil::Still;
         }
-        let cause = match memory.state {
-            SideState::Lifted if now.lift_unknown => Cause::LiftUnknown,
-            SideState::Outside | SideState::Lifted => return Soil::NotWanted,
-            SideState::Off | SideState::Run => Cause::SwitchedOff,
-            SideState::Stopped => Cause::Stopped,
-            SideState::Lost => Cause::SpeedLost,
-            SideState::Slow => Cause::TooSlow,
-            SideState::Sowing | SideState::ByHand if memory.flow.is_missing() => Cause::NoSeed,
-            SideState::Sowing | SideState::ByHand
-                if !memory.blind.by_map()
-                    && memory.drive.measured().to_bits() < wanted.to_bits() / 2 =>
-            {
-                Cause::Shaft
-            }
-            SideState::Sowing | SideState::ByHand => return Soil::Sown,
-        };
-        Soil::Bare(cause)
+        if !memory.state.lays() {
+            return unsown(memory.state, now.lift_unknown);
+        }
+        if memory.flow.is_missing() {
+            return Soil::Bare(Cause::NoSeed);
+        }
+        let slow = memory.drive.measured().to_bits() < wanted.to_bits() / 2;
+        if slow && !memory.blind.by_map() { Soil::Bare(Cause::Shaft) } else { Soil::Sown }
     }
 
     /// What the valve of a side that turns at a given speed is given.
@@ -269,13 +265,11 @@ impl Work<'_> {
             measured: memory.drive.measured().to_bits(),
             full: side.drive.full().to_bits(),
             edges_per_turn: side.edges_per_turn,
-            run_out: side.drive.run_out(),
-            answer: side.drive.answer(),
-            travel: side.drive.shut_in(),
+            drive: &side.drive,
             elapsed: self.now.elapsed,
             behind: memory.drive.behind(),
             corrected: memory.drive.corrected(),
-            way: if memory.state == SideState::Sowing { self.now.way.max(0) } else { 0 },
+            way: if memory.state == SideState::Sowing { self.now.way } else { 0 },
             limits: &self.settings.limits,
         };
         let heed = match self.now.turning {
@@ -287,4 +281,18 @@ impl Work<'_> {
         memory.blind.update(item, memory.state.turns(), memory.watch.follows(), self.now.elapsed);
         item
     }
+}
+
+/// What happens to the ground under a side that lays no seed.
+#[inline(never)]
+const fn unsown(state: SideState, lift_unknown: bool) -> Soil {
+    Soil::Bare(match state {
+        SideState::Lifted if lift_unknown => Cause::LiftUnknown,
+        SideState::Outside | SideState::Lifted => return Soil::NotWanted,
+        SideState::Off | SideState::Run => Cause::SwitchedOff,
+        SideState::Stopped => Cause::Stopped,
+        SideState::Lost => Cause::SpeedLost,
+        SideState::Slow => Cause::TooSlow,
+        SideState::Sowing | SideState::ByHand => return Soil::Sown,
+    })
 }

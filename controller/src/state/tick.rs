@@ -13,7 +13,7 @@ use crate::drive::Driven;
 use crate::gap::GapState;
 use crate::inputs::Inputs;
 use crate::line::{Going, LineState, way};
-use crate::outputs::Outputs;
+use crate::outputs::{Outputs, SideOutputs, at_rest};
 use crate::quantity::{MetresPerSecond, Micros, TurnsPerSecond};
 use crate::run::{Around, RunState, Turning};
 use crate::section::{MasterState, SideState};
@@ -30,34 +30,37 @@ use crate::watch::{Class, Item, LATE, LOST_FOR, Lasting, PAUSED_FOR, STALE};
 #[derive(Clone, Debug)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
+#[repr(C)] // In this order: small things are read in fewer steps near the front.
 pub(crate) struct State {
     pub(crate) ground: GroundState,
-    pub(crate) course: CourseState,
-    pub(crate) yaw: YawState,
-    pub(crate) lift: DebounceState,
-    pub(crate) hitch: Option<HitchSample>,
-    pub(crate) lines: LineState,
-    pub(crate) gaps: GapState,
-    pub(crate) antenna: Option<PositionSample>,
-    /// The last speed that was believed, for the ground passed while it is lost.
-    pub(crate) held: Held,
-    pub(crate) empty: Lasting,
-    pub(crate) lowered: bool,
-    pub(crate) master: MasterState,
-    pub(crate) run: RunState,
-    pub(crate) hand: HandStart,
-    pub(crate) road: Lasting,
-    pub(crate) raised: Lasting,
-    pub(crate) arming: Arming,
-    pub(crate) beat: Beat,
-    pub(crate) lost: Lasting,
-    pub(crate) paused: Lasting,
-    pub(crate) sides: [Side; MAX_SIDES],
-    /// By product.
-    pub(crate) hoppers: [Hopper; MAX_PRODUCTS],
     pub(crate) latched: Option<Item>,
     pub(crate) at_rest: bool,
     pub(crate) standstill: bool,
+    pub(crate) lowered: bool,
+    pub(crate) arming: Arming,
+    pub(crate) beat: Beat,
+    pub(crate) master: MasterState,
+    pub(crate) lift: DebounceState,
+    pub(crate) hitch: Option<HitchSample>,
+    pub(crate) lines: LineState,
+    /// The last speed that was believed, for the ground passed while it is lost.
+    pub(crate) held: Held,
+    pub(crate) empty: Lasting,
+    pub(crate) road: Lasting,
+    pub(crate) raised: Lasting,
+    pub(crate) lost: Lasting,
+    pub(crate) paused: Lasting,
+    pub(crate) hand: HandStart,
+    pub(crate) run: RunState,
+    pub(crate) antenna: Option<PositionSample>,
+    pub(crate) course: CourseState,
+    pub(crate) yaw: YawState,
+    /// What is driven on each side: those beyond the settings stay at rest.
+    pub(crate) driven: [SideOutputs; MAX_SIDES],
+    pub(crate) sides: [Side; MAX_SIDES],
+    pub(crate) gaps: GapState,
+    /// By product.
+    pub(crate) hoppers: [Hopper; MAX_PRODUCTS],
 }
 
 /// Whether the drive may be armed.
@@ -101,6 +104,7 @@ impl State {
             lost: Lasting::default(),
             paused: Lasting::default(),
             sides: [Side::default(); MAX_SIDES],
+            driven: [SideOutputs::default(); MAX_SIDES],
             hoppers: [Hopper::default(); MAX_PRODUCTS],
             latched: Some(Item::SettingsInvalid),
             at_rest: true,
@@ -116,7 +120,6 @@ impl State {
         let now = self.now(settings, inputs, elapsed);
         worst = worse(worst, self.weigh_sources(settings));
         worst = worse(worst, self.weigh_inputs(settings, inputs, &now));
-        let mut outputs = self.of_the_ground(&now);
         let asked = now.ground == GroundStatus::Lost && now.operator && now.lowered;
         let too_long = self.lost.update(asked, elapsed, LOST_FOR);
         let mut bare = self.gaps.pass(now.way, now.lowered, elapsed);
@@ -124,7 +127,7 @@ impl State {
             let Some(side) = settings.sides.get(index) else { break };
             let twin = side.twin.is_some_and(|twin| self.lays(twin));
             let (Some(memory), Some(out), Some(read)) =
-                (self.sides.get_mut(index), outputs.sides.get_mut(index), inputs.sides.get(index))
+                (self.sides.get_mut(index), self.driven.get_mut(index), inputs.sides.get(index))
             else {
                 break;
             };
@@ -145,8 +148,9 @@ impl State {
             bare |= self.pass(index, done, settings, &now);
         }
         worst = worse(worst, bare.then_some(Item::Gap));
-        self.finish(worst, too_long, elapsed, &mut outputs);
-        outputs
+        let (supply, alarm) = self.finish(worst, too_long, elapsed);
+        let (speed, ground, followed) = (now.speed, now.ground, self.ground.followed());
+        Outputs { sides: self.driven, supply, alarm, speed, ground, followed }
     }
 
     /// What the watch says of the time since the tick before.
@@ -162,12 +166,6 @@ impl State {
     /// Whether a side that has worked in this tick lays seed.
     fn lays(&self, side: u8) -> bool {
         self.sides.get(usize::from(side)).is_some_and(|side| side.state.lays())
-    }
-
-    /// Outputs of a tick before any side has worked.
-    fn of_the_ground(&self, now: &Now) -> Outputs {
-        let followed = self.ground.followed();
-        Outputs { speed: now.speed, ground: now.ground, followed, ..Outputs::default() }
     }
 
     /// Ground, yaw and shafts.
@@ -203,13 +201,16 @@ impl State {
             || (ground == GroundStatus::Moving && speed.to_bits().saturating_abs() < 52_429);
         let by_hand = self.by_hand(settings, inputs, operator && lowered, speed);
         let running = self.run.side();
-        let turning = self.turning(settings, inputs, elapsed > STALE);
+        let stale = elapsed > STALE;
+        let turning = running.and_then(|index| self.turning(index, settings, inputs, stale));
         let travelled = settings.ground.travelled(&self.ground, speed, elapsed);
         let passing = self.held.update(ground, [speed, free], elapsed);
         // Nobody saw what passed while no tick came.
         let way = way(passing, elapsed.min(STALE));
-        let going = Going { now: at, way, speed };
-        self.lines.update(inputs.line, settings.places.antenna_to_opener, going);
+        if inputs.line.is_some() || self.lines.is_known() {
+            let going = Going { now: at, way, speed };
+            self.lines.update(inputs.line, settings.places.antenna_to_opener, going);
+        }
         self.keep_place(inputs.position, at);
         Now {
             at,
@@ -230,20 +231,23 @@ impl State {
         }
     }
 
-    /// The speed at which the operator starts by hand, while that is held down and `may` be.
+    /// Whether the operator starts by hand: the button is held down and `may` be.
     fn by_hand(
         &mut self,
         settings: &Settings,
         inputs: &Inputs,
         may: bool,
         speed: MetresPerSecond,
-    ) -> Option<MetresPerSecond> {
+    ) -> bool {
+        if !inputs.hold {
+            self.hand.let_go();
+            return false;
+        }
         let may = may
             && !self.master.stopped()
             && speed >= MetresPerSecond::ZERO
             && settings.limits.start_speed > MetresPerSecond::ZERO;
-        let held = self.hand.update(inputs.hold, may, inputs.now);
-        held.then_some(settings.limits.start_speed)
+        self.hand.press(may, inputs.now)
     }
 
     /// Whether the operator wants to work and may. A drive whose correction is at its limit goes on until it is
@@ -283,13 +287,14 @@ impl State {
     }
 
     /// The side that a run turns in this tick, and how.
+    #[inline(never)]
     fn turning(
         &mut self,
+        index: usize,
         settings: &Settings,
         inputs: &Inputs,
         stale: bool,
     ) -> Option<(usize, Turning)> {
-        let index = self.run.side()?;
         let (side, set) = (self.sides.get(index)?, settings.sides.get(index)?);
         let around = Around {
             hold: inputs.hold,
@@ -302,34 +307,40 @@ impl State {
         self.run.update(around, inputs.now)
     }
 
-    /// Latches, pauses and the shut-off.
+    /// Latches, pauses and the shut-off: whether it lets oil through, and what is told.
     fn finish(
         &mut self,
         worst: Option<Item>,
         too_long: bool,
         elapsed: Micros,
-        outputs: &mut Outputs,
-    ) {
+    ) -> (bool, Option<Item>) {
         let latches = worst.is_some_and(|item| item.class() == Class::Latch);
         if latches || too_long {
-            self.latched = worst;
-            self.master.stop();
-            self.ground.set_by_hand(None);
-            for (out, side) in outputs.sides.iter_mut().zip(&mut self.sides) {
-                Driven { command: out.command, turn: out.turn } = side.drive.stop();
-                out.wanted = TurnsPerSecond::ZERO;
-                out.state = SideState::Stopped;
-                side.state = SideState::Stopped;
-                side.oil = false;
-            }
+            self.latch(worst);
         }
         // Why it does not arm comes before what else there is to tell.
         let refused = self.latched.filter(|item| *item == Item::CorrectionAtLimit && !latches);
-        outputs.alarm = refused.or(worse(worst, self.latched));
-        let turns = outputs.sides.iter().any(|side| side.state.turns());
+        let alarm = refused.or(worse(worst, self.latched));
+        let turns = self.driven.iter().any(|side| side.state.turns());
         let paused = self.paused.update(!turns, elapsed, PAUSED_FOR);
-        outputs.supply = !paused && self.sides.iter().any(|side| side.oil);
-        self.at_rest = outputs.at_rest();
+        let supply = !paused && self.sides.iter().any(|side| side.oil);
+        self.at_rest = at_rest(supply, &self.driven);
+        (supply, alarm)
+    }
+
+    /// Everything at rest, until the operator answers.
+    #[inline(never)]
+    fn latch(&mut self, item: Option<Item>) {
+        self.latched = item;
+        self.master.stop();
+        self.ground.set_by_hand(None);
+        for (out, side) in self.driven.iter_mut().zip(&mut self.sides) {
+            Driven { command: out.command, turn: out.turn } = side.drive.stop();
+            out.wanted = TurnsPerSecond::ZERO;
+            out.state = SideState::Stopped;
+            side.state = SideState::Stopped;
+            side.oil = false;
+        }
     }
 
     /// Forgets what was learnt of the maps, and that a correction was at its limit.
