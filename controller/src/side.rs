@@ -235,14 +235,17 @@ impl Work<'_> {
         let by_map = memory.blind.by_map();
         // The command ends at full speed, whatever is wanted.
         let wanted = wanted.min(side.drive.full());
-        let shaft = if by_map { wanted } else { memory.drive.measured() };
-        let by_map = by_map.then(|| memory.blind.edges(wanted, side.edges_per_turn, now.elapsed));
+        let (shaft, edges) = if by_map {
+            (wanted, memory.blind.edges(wanted, side.edges_per_turn, now.elapsed))
+        } else {
+            (memory.drive.measured(), memory.drive.edges())
+        };
         let happened = Happened {
             sowing: memory.state.lays(),
             twin: self.twin,
             ground: now.travelled,
             yaw: now.yaw,
-            edges: memory.drive.edges(),
+            edges,
             by_map,
             segment: side.meter.segment(shaft),
             elapsed: now.elapsed,
