@@ -164,7 +164,10 @@ pub(crate) struct Here {
 impl GapState {
     /// A tick in which nothing is bare ends the gap of a side, if there is one.
     pub(crate) fn end(&mut self, side: usize, least: Micrometres) {
-        if let Some(ended) = self.open.get_mut(side).and_then(Option::take) {
+        // Taken only if there is one: most often there is none.
+        if let Some(slot @ Some(_)) = self.open.get_mut(side)
+            && let Some(ended) = slot.take()
+        {
             self.enter(side, ended, least);
         }
     }
@@ -203,9 +206,7 @@ impl GapState {
     pub(crate) fn pass(&mut self, way: i32, in_work: bool, elapsed: Micros) -> bool {
         if in_work {
             let sum = self.rest_um.saturating_add(way.max(0).unsigned_abs());
-            // sum / 1 000 for every word of 32 bits: 2^38 / 1 000, rounded up, is 274 877 907.
-            let whole = mul_unsigned(sum, 274_877_907).wrapping_shr(38);
-            let whole = u32::try_from(whole).unwrap_or(0);
+            let whole = thousandth(sum);
             self.way_mm = self.way_mm.saturating_add(whole);
             self.rest_um = sum.wrapping_sub(whole.wrapping_mul(1_000));
         }
@@ -262,6 +263,16 @@ impl GapState {
     }
 }
 
+/// A thousandth of it, without a division.
+fn thousandth(whole: u32) -> u32 {
+    if whole < 1 << 18 {
+        // Way of a tick: an eighth of it has 15 bits, and 33 555 / 2^22 is the 125th part of those.
+        return whole.wrapping_shr(3).wrapping_mul(33_555).wrapping_shr(22);
+    }
+    // For every word of 32 bits: 2^38 / 1 000, rounded up, is 274 877 907.
+    u32::try_from(mul_unsigned(whole, 274_877_907).wrapping_shr(38)).unwrap_or(0)
+}
+
 /// Micrometres in whole millimetres, held at the end of 32 bits; without a 64-bit division.
 fn millimetres(micrometres: u64) -> u32 {
     // 17 000 km: nothing is bare for longer.
@@ -279,7 +290,7 @@ impl Here {
 
 #[cfg(test)]
 mod tests {
-    use super::{Cause, GapState, Here};
+    use super::{Cause, GapState, Here, thousandth};
     use crate::quantity::{Micrometres, Micros};
 
     /// A side that went so far.
@@ -303,6 +314,13 @@ mod tests {
         assert_eq!((gap.number, gap.side, gap.cause, gap.length_mm), (1, 1, Cause::Shaft, 600));
         assert!(state.fetch().is_none(), "fetched twice");
         assert!(state.pass(0, true, Micros::from_millis(10)), "no longer shown");
+    }
+
+    #[test]
+    fn a_thousandth_is_rounded_down() {
+        for whole in (0..1 << 18).chain((1 << 18..u32::MAX).step_by(999_983)) {
+            assert_eq!(thousandth(whole), whole / 1_000, "of {whole}");
+        }
     }
 
     #[test]

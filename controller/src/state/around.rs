@@ -60,8 +60,12 @@ impl State {
 
     /// The antenna's last place; one older than two seconds says nothing.
     pub(super) fn keep_place(&mut self, position: Option<PositionSample>, at: Instant) {
-        let kept = position.or(self.antenna);
-        self.antenna = kept.filter(|kept| at.since_or_zero(kept.at) <= LOST_FOR);
+        if position.is_some() {
+            self.antenna = position;
+        }
+        if self.antenna.is_some_and(|kept| at.since_or_zero(kept.at) > LOST_FOR) {
+            self.antenna = None;
+        }
     }
 
     /// Whether the lift reads "in work". A hitch that says nothing is not in work.

@@ -21,8 +21,10 @@ pub(crate) struct Held {
 /// So long is the last speed held for the gaps.
 const HELD_FOR: Micros = Micros::from_millis(10_000);
 
-/// Slower than 0.05 m/s is standing: noise of a receiver at rest is no way. Q20.
-const CREEP: i32 = 52_429;
+/// Whether it is slower than 0.05 m/s: slower than any receiver's noise at rest. A drill that reverses moves too.
+pub(super) const fn creeps(speed: MetresPerSecond) -> bool {
+    speed.to_bits().unsigned_abs() < 52_429
+}
 
 impl Held {
     /// The last speed that was believed.
@@ -42,7 +44,6 @@ impl Held {
             return if self.lost > HELD_FOR { MetresPerSecond::ZERO } else { self.speed };
         }
         self.lost = Micros::ZERO;
-        let creeps = |speed: MetresPerSecond| speed.to_bits().saturating_abs() < CREEP;
         // Not bounded by the wait for a pulse: the last bound before a loss says nothing of the speed.
         self.speed = free;
         if creeps(speed) { MetresPerSecond::ZERO } else { speed }

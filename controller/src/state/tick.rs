@@ -6,7 +6,7 @@
 //!           latch: everything at rest in the same tick ◄───┘
 //! ```
 
-use super::bare::Held;
+use super::bare::{Held, creeps};
 use super::hand::HandStart;
 use crate::MAX_SIDES;
 use crate::drive::Driven;
@@ -196,9 +196,8 @@ impl State {
         let outlook = settings.ground.outlook(&self.ground, at);
         let [speed, free] = settings.ground.now(&self.ground, &outlook);
         let ground = self.ground.status();
-        // 0.05 m/s: slower than any receiver's noise at rest. A drill that reverses moves too.
         self.standstill = ground == GroundStatus::Standing
-            || (ground == GroundStatus::Moving && speed.to_bits().saturating_abs() < 52_429);
+            || (ground == GroundStatus::Moving && creeps(speed));
         let by_hand = self.by_hand(settings, inputs, operator && lowered, speed);
         let running = self.run.side();
         let stale = elapsed > STALE;
