@@ -3,27 +3,26 @@
 use super::tick::{State, worse};
 use crate::inputs::Inputs;
 use crate::quantity::Instant;
-use crate::sense::{Followed, GroundStatus, HitchSample, PositionSample};
+use crate::sense::{Followed, HitchSample, PositionSample};
 use crate::settings::{LiftSource, Settings};
 use crate::side::Now;
 use crate::watch::{EMPTY_FOR, Item, LOST_FOR, ROAD_FOR};
 
 impl State {
     /// What the watch says of the sources of speed.
-    pub(super) fn weigh_sources(&self, settings: &Settings) -> Option<Item> {
-        let doubted = self.ground.doubted().then_some(Item::SpeedImplausible);
-        let lost = self.ground.status() == GroundStatus::Lost;
-        let told = worse(doubted, lost.then_some(Item::SpeedLost));
-        let followed = match self.ground.followed() {
-            Followed::Hand => Some(Item::SpeedByHand),
-            Followed::Nothing => None,
-            Followed::Source(_) if settings.ground.lacks_one(&self.ground) => {
-                Some(Item::SourceMissing)
-            }
-            Followed::Source(_) if settings.ground.is_alone() => None,
-            Followed::Source(_) => self.ground.disagree().then_some(Item::SourcesDisagree),
+    pub(super) fn weigh_sources(&self, settings: &Settings, followed: Followed) -> Option<Item> {
+        let item = match followed {
+            // A pause: worse than what else there may be.
+            Followed::Nothing => Item::SpeedLost,
+            _ if self.ground.doubted() => Item::SpeedImplausible,
+            Followed::Hand => Item::SpeedByHand,
+            // One that is followed is not lost.
+            Followed::Source(_) if settings.ground.is_alone() => return None,
+            Followed::Source(_) if settings.ground.lacks_one(&self.ground) => Item::SourceMissing,
+            Followed::Source(_) if self.ground.disagree() => Item::SourcesDisagree,
+            Followed::Source(_) => return None,
         };
-        worse(told, followed)
+        Some(item)
     }
 
     /// What the watch says of the lift and the hopper.

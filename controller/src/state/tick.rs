@@ -118,7 +118,8 @@ impl State {
         let mut worst = self.weigh_beat(elapsed);
         self.sense(settings, inputs, elapsed);
         let now = self.now(settings, inputs, elapsed);
-        worst = worse(worst, self.weigh_sources(settings));
+        let followed = self.ground.followed();
+        worst = worse(worst, self.weigh_sources(settings, followed));
         worst = worse(worst, self.weigh_inputs(settings, inputs, &now));
         let asked = now.ground == GroundStatus::Lost && now.operator && now.lowered;
         let too_long = self.lost.update(asked, elapsed, LOST_FOR);
@@ -149,7 +150,7 @@ impl State {
         }
         worst = worse(worst, bare.then_some(Item::Gap));
         let (supply, alarm) = self.finish(worst, too_long, elapsed);
-        let (speed, ground, followed) = (now.speed, now.ground, self.ground.followed());
+        let Now { speed, ground, .. } = now;
         Outputs { sides: self.driven, supply, alarm, speed, ground, followed }
     }
 
