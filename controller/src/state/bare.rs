@@ -60,13 +60,11 @@ impl State {
         now: &Now,
     ) -> bool {
         let Some(side) = settings.sides.get(index) else { return false };
-        let cause = match done.soil {
-            Soil::Bare(cause) => cause,
-            Soil::Still => return false,
-            Soil::Sown | Soil::NotWanted => {
+        let Soil::Bare(cause) = done.soil else {
+            if done.soil != Soil::Still {
                 self.gaps.end(index, settings.least_gap);
-                return false;
             }
+            return false;
         };
         // While the speed is lost the drill's held way is the best that is known of a side's.
         let passed = now.elapsed.min(STALE);
