@@ -16,14 +16,14 @@ impl Lasting {
             self.0 = Micros::ZERO;
             return false;
         }
-        self.add(elapsed, limit)
+        self.count(true, elapsed, limit)
     }
 
-    /// Apart: most often nothing lasts.
+    /// The same, apart: most often nothing lasts.
     #[inline(never)]
-    fn add(&mut self, elapsed: Micros, limit: Micros) -> bool {
-        self.0 = self.0.saturating_add(elapsed);
-        self.0 >= limit
+    pub(super) fn count(&mut self, holds: bool, elapsed: Micros, limit: Micros) -> bool {
+        self.0 = if holds { self.0.saturating_add(elapsed) } else { Micros::ZERO };
+        holds && self.0 >= limit
     }
 }
 

@@ -88,6 +88,8 @@ pub(crate) struct SideSeen<'a> {
 #[derive(Clone, Copy, Debug, Default)]
 #[expect(clippy::struct_excessive_bools, reason = "each is a condition of its own")]
 struct Shown {
+    /// Any of them.
+    any: bool,
     off: bool,
     above: bool,
     below: bool,
@@ -192,10 +194,12 @@ impl SideWatch {
         let above = seen.wanted > seen.full;
         let below = seen.wanted < seen.full.wrapping_shr(6);
         let (limited, too_far) = (seen.corrected.is_limited(), seen.corrected.is_too_far());
-        if self.calm && !(off || above || below || limited || too_far || rate_off) {
+        let any = off | above | below | limited | too_far | rate_off;
+        if self.calm && !any {
             return None;
         }
         self.last(&Shown {
+            any,
             off,
             above,
             below,
@@ -231,20 +235,15 @@ impl SideWatch {
     #[inline(never)]
     fn last(&mut self, shown: &Shown) -> Option<Item> {
         let Shown { elapsed, .. } = *shown;
-        let off = self.off.update(shown.off, elapsed, LOST_FOR.saturating_add(shown.travel));
-        let above = self.above.update(shown.above, elapsed, ABOVE_FOR);
-        let below = self.below.update(shown.below, elapsed, LOST_FOR);
+        let off = self.off.count(shown.off, elapsed, LOST_FOR.saturating_add(shown.travel));
+        let above = self.above.count(shown.above, elapsed, ABOVE_FOR);
+        let below = self.below.count(shown.below, elapsed, LOST_FOR);
         // Looked at behind the others too: a map at its limit is what makes a shaft lag.
-        self.at_limit = self.limited.update(shown.limited, elapsed, CORRECTED_FOR);
-        let too_far = self.too_far.update(shown.too_far, elapsed, CORRECTED_FOR);
+        self.at_limit = self.limited.count(shown.limited, elapsed, CORRECTED_FOR);
+        let too_far = self.too_far.count(shown.too_far, elapsed, CORRECTED_FOR);
         let way = self.off_way.saturating_add(shown.way.max(0).unsigned_abs());
         self.off_way = if shown.rate_off { way } else { 0 };
-        self.calm = !(shown.off
-            || shown.above
-            || shown.below
-            || shown.limited
-            || shown.too_far
-            || shown.rate_off);
+        self.calm = !shown.any;
         Some(match () {
             () if above => Item::TargetAbove,
             () if off => Item::ShaftDoesNotFollow,
