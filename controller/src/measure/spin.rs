@@ -112,12 +112,18 @@ impl SpinPlan {
         if since >= self.length() {
             return None;
         }
-        let mut hold = quotient(since.get(), self.config.hold.get());
-        // A run has few repeats.
-        while hold >= HOLDS {
-            hold = hold.wrapping_sub(HOLDS);
+        // A run has few repeats, and these few holds: no division is worth its bytes.
+        let one = self.config.hold.get();
+        let all = one.saturating_mul(HOLDS);
+        let mut left = since.get();
+        while left >= all {
+            left = left.wrapping_sub(all);
         }
-        let place = u16::try_from(hold).ok()?;
+        let mut place = 0_u16;
+        while left >= one {
+            left = left.wrapping_sub(one);
+            place = place.wrapping_add(1);
+        }
         Some(Command::from_bits(self.staircase(place)))
     }
 
