@@ -1,7 +1,7 @@
 //! Ground left bare: the way that passes, also while the speed is lost, and the gaps of every side.
 
 use super::tick::State;
-use crate::gap::{Here, Soil};
+use crate::gap::{Cause, Here, Soil};
 use crate::line::way;
 use crate::quantity::{MetresPerSecond, Micrometres, Micros};
 use crate::sense::GroundStatus;
@@ -59,7 +59,6 @@ impl State {
         settings: &Settings,
         now: &Now,
     ) -> bool {
-        let Some(side) = settings.sides.get(index) else { return false };
         let Soil::Bare(cause) = done.soil else {
             if done.soil != Soil::Still {
                 self.gaps.end(index, settings.least_gap);
@@ -70,14 +69,26 @@ impl State {
         let passed = now.elapsed.min(STALE);
         let along =
             if now.ground == GroundStatus::Lost { now.way } else { way(done.speed, passed) };
-        let since =
-            self.antenna.map_or(0, |antenna| way(now.speed, now.at.since_or_zero(antenna.at)));
+        let since = self.antenna.map_or(0, |kept| way(now.speed, now.at.since_or_zero(kept.at)));
+        self.bare((index, cause), settings, along, since)
+    }
+
+    /// Counts bare ground `along` a side; the drill went so far `since` the antenna's last place, µm.
+    #[inline(never)]
+    fn bare(
+        &mut self,
+        (index, cause): (usize, Cause),
+        settings: &Settings,
+        along: i32,
+        since: i32,
+    ) -> bool {
+        let to_opener = settings.places.antenna_to_opener.get();
         let here = Here {
             way: along,
             antenna: self.antenna.map(|antenna| antenna.position),
             course: self.course.course(),
-            back: Micrometres::new(settings.places.antenna_to_opener.get().saturating_sub(since)),
-            left: side.offset,
+            back: Micrometres::new(to_opener.saturating_sub(since)),
+            left: settings.sides.get(index).map_or_else(Micrometres::default, |side| side.offset),
         };
         self.gaps.count(index, cause, here, settings.least_gap)
     }
