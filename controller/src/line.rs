@@ -136,6 +136,7 @@ impl LineState {
     }
 
     /// The implement was lifted: what is behind is done with, and so is an end of sowing that it was lifted before.
+    #[inline(never)]
     pub(crate) fn lift(&mut self) {
         if self.present.is_some_and(|line| line.left <= 0 || !line.sow_beyond) {
             self.present = self.next.take();

@@ -50,6 +50,7 @@ pub struct Settings {
 #[derive(Clone, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
+#[repr(C)] // In this order: what is looked at near the front is read in fewer steps.
 pub struct SideSettings {
     pub(crate) product: Product,
     /// A side before it, of the other product and on the same ground.
@@ -59,12 +60,12 @@ pub struct SideSettings {
     pub(crate) width: Micrometres,
     pub(crate) offset: Micrometres,
     pub(crate) edges_per_turn: u32,
-    pub(crate) meter: MeterCurve,
-    pub(crate) demand: Demand,
-    pub(crate) drive: Drive,
     /// What is metered now lies after the delivery delay; a command is felt after the drive's reach.
     pub(crate) lead_time: Micros,
     pub(crate) lead: Lead,
+    pub(crate) demand: Demand,
+    pub(crate) meter: MeterCurve,
+    pub(crate) drive: Drive,
 }
 
 impl Settings {

@@ -2,7 +2,7 @@
 
 use super::tick::{State, worse};
 use crate::inputs::Inputs;
-use crate::quantity::Instant;
+use crate::quantity::{Instant, Micros};
 use crate::sense::{Followed, HitchSample, PositionSample};
 use crate::settings::{LiftSource, Settings};
 use crate::side::Now;
@@ -71,16 +71,19 @@ impl State {
     pub(super) fn reads_lowered(&mut self, settings: &Settings, inputs: &Inputs) -> bool {
         match settings.lift_from {
             LiftSource::Switch => inputs.lift == settings.lowered_level,
-            LiftSource::Hitch { limit } => {
-                // One that is stamped ahead came while the tick was read: it is of now.
-                let fresh = inputs.hitch.map(|hitch| HitchSample {
-                    at: if inputs.now.is_before(hitch.at) { inputs.now } else { hitch.at },
-                    ..hitch
-                });
-                let kept = fresh.or(self.hitch);
-                self.hitch = kept.filter(|kept| inputs.now.since_or_zero(kept.at) <= limit);
-                self.hitch.is_some_and(|hitch| hitch.in_work)
-            }
+            LiftSource::Hitch { limit } => self.hitch_reads_lowered(inputs, limit),
         }
+    }
+
+    #[inline(never)]
+    fn hitch_reads_lowered(&mut self, inputs: &Inputs, limit: Micros) -> bool {
+        // One that is stamped ahead came while the tick was read: it is of now.
+        let fresh = inputs.hitch.map(|hitch| HitchSample {
+            at: if inputs.now.is_before(hitch.at) { inputs.now } else { hitch.at },
+            ..hitch
+        });
+        let kept = fresh.or(self.hitch);
+        self.hitch = kept.filter(|kept| inputs.now.since_or_zero(kept.at) <= limit);
+        self.hitch.is_some_and(|hitch| hitch.in_work)
     }
 }

@@ -197,8 +197,8 @@ impl State {
         let outlook = settings.ground.outlook(&self.ground, at);
         let [speed, free] = settings.ground.now(&self.ground, &outlook);
         let ground = self.ground.status();
-        self.standstill = ground == GroundStatus::Standing
-            || (ground == GroundStatus::Moving && creeps(speed));
+        self.standstill =
+            ground == GroundStatus::Standing || (ground == GroundStatus::Moving && creeps(speed));
         let by_hand = self.by_hand(settings, inputs, operator && lowered, speed);
         let running = self.run.side();
         let stale = elapsed > STALE;
