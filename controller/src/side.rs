@@ -56,6 +56,7 @@ pub(crate) struct Done {
 
 /// What all sides share in a tick.
 #[derive(Clone, Copy)]
+#[expect(clippy::struct_excessive_bools, reason = "each is a wish or a posture of its own")]
 pub(crate) struct Now {
     pub(crate) at: Instant,
     pub(crate) elapsed: Micros,
@@ -138,12 +139,7 @@ impl Work<'_> {
         *out = SideOutputs { command, turn, state, wanted, measured };
         // A valve that takes its time to shut leaves that to the shut-off.
         memory.oil = state.turns() || (state.is_armed() && side.drive.shuts_at_once());
-        if read.seed_seen == Some(false) {
-            let turns = state.lays() && (measured > TurnsPerSecond::ZERO || memory.blind.by_map());
-            memory.flow.fails(turns, now.elapsed, self.settings.delivery_delay);
-        } else {
-            memory.flow.passes();
-        }
+        self.flow(memory, read.seed_seen);
         let soil = self.soil(memory, wanted);
         self.count(memory, index, wanted);
         let item = self.watch(memory, index, wanted, driven);
@@ -166,6 +162,17 @@ impl Work<'_> {
         let ahead = way_between(speed, then, time).max(0);
         let in_ground = memory.openers.update(now.lowered, [lowering, lifting], now.way, ahead);
         in_ground && self.lines.wants(ahead)
+    }
+
+    /// What the tube sensor says, where there is one.
+    fn flow(&self, memory: &mut Side, seen: Option<bool>) {
+        if seen != Some(false) {
+            memory.flow.passes();
+            return;
+        }
+        let moves = memory.drive.measured() > TurnsPerSecond::ZERO || memory.blind.by_map();
+        let turns = memory.state.lays() && moves;
+        memory.flow.fails(turns, self.now.elapsed, self.settings.delivery_delay);
     }
 
     /// What happened to the ground under this side.

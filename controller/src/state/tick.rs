@@ -201,8 +201,7 @@ impl State {
             ground == GroundStatus::Standing || (ground == GroundStatus::Moving && creeps(speed));
         let by_hand = self.by_hand(settings, inputs, operator && lowered, speed);
         let running = self.run.side();
-        let stale = elapsed > STALE;
-        let turning = running.and_then(|index| self.turning(index, settings, inputs, stale));
+        let turning = self.turning(settings, inputs, elapsed > STALE);
         let travelled = settings.ground.travelled(&self.ground, speed, elapsed);
         let passing = self.held.update(ground, [speed, free], elapsed);
         // Nobody saw what passed while no tick came.
@@ -287,8 +286,18 @@ impl State {
     }
 
     /// The side that a run turns in this tick, and how.
-    #[inline(never)]
     fn turning(
+        &mut self,
+        settings: &Settings,
+        inputs: &Inputs,
+        stale: bool,
+    ) -> Option<(usize, Turning)> {
+        let index = self.run.side()?;
+        self.turning_of(index, settings, inputs, stale)
+    }
+
+    #[inline(never)]
+    fn turning_of(
         &mut self,
         index: usize,
         settings: &Settings,

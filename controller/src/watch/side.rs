@@ -12,6 +12,7 @@ use crate::settings::LimitsConfig;
 #[derive(Clone, Copy, Debug, Default)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[expect(clippy::struct_excessive_bools, reason = "each is a fact of its own")]
 pub(crate) struct SideWatch {
     /// Edges that should have come since the last one, Q8, in millionths.
     missing: u64,
