@@ -22,8 +22,17 @@ pub(crate) struct Held {
 const HELD_FOR: Micros = Micros::from_millis(10_000);
 
 /// Whether it is slower than 0.05 m/s: slower than any receiver's noise at rest. A drill that reverses moves too.
-pub(super) const fn creeps(speed: MetresPerSecond) -> bool {
+const fn creeps(speed: MetresPerSecond) -> bool {
     speed.to_bits().unsigned_abs() < 52_429
+}
+
+/// Whether the drill stands: not known while the speed is lost.
+pub(super) const fn stands(ground: GroundStatus, speed: MetresPerSecond) -> bool {
+    match ground {
+        GroundStatus::Standing => true,
+        GroundStatus::Moving => creeps(speed),
+        GroundStatus::Lost => false,
+    }
 }
 
 impl Held {

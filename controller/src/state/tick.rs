@@ -6,7 +6,7 @@
 //!           latch: everything at rest in the same tick ◄───┘
 //! ```
 
-use super::bare::{Held, creeps};
+use super::bare::{Held, stands};
 use super::hand::HandStart;
 use crate::MAX_SIDES;
 use crate::drive::Driven;
@@ -197,11 +197,11 @@ impl State {
         let outlook = settings.ground.outlook(&self.ground, at);
         let [speed, free] = settings.ground.now(&self.ground, &outlook);
         let ground = self.ground.status();
-        self.standstill =
-            ground == GroundStatus::Standing || (ground == GroundStatus::Moving && creeps(speed));
+        self.standstill = stands(ground, speed);
         let by_hand = self.by_hand(settings, inputs, operator && lowered, speed);
         let running = self.run.side();
-        let turning = self.turning(settings, inputs, elapsed > STALE);
+        let turning =
+            running.and_then(|index| self.turning(index, settings, inputs, elapsed > STALE));
         let travelled = settings.ground.travelled(&self.ground, speed, elapsed);
         let passing = self.held.update(ground, [speed, free], elapsed);
         // Nobody saw what passed while no tick came.
@@ -286,18 +286,8 @@ impl State {
     }
 
     /// The side that a run turns in this tick, and how.
-    fn turning(
-        &mut self,
-        settings: &Settings,
-        inputs: &Inputs,
-        stale: bool,
-    ) -> Option<(usize, Turning)> {
-        let index = self.run.side()?;
-        self.turning_of(index, settings, inputs, stale)
-    }
-
     #[inline(never)]
-    fn turning_of(
+    fn turning(
         &mut self,
         index: usize,
         settings: &Settings,
