@@ -44,6 +44,7 @@ impl Blind {
     }
 
     /// Edges that a shaft at the speed that is wanted gives in a tick; the part of one is kept.
+    #[inline(never)]
     pub(crate) fn edges(&mut self, wanted: TurnsPerSecond, per_turn: u32, elapsed: Micros) -> u32 {
         // A tick that came at all in seconds, Q30: 2^30 / 10^6 is 70 368 744 / 2^16.
         let micros = elapsed.get().min(100_000).cast_signed();

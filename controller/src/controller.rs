@@ -226,11 +226,9 @@ impl Controller {
 
     /// The same with the outputs where they are wanted: whatever stood there is written over.
     pub fn tick_into(&mut self, inputs: &Inputs, outputs: &mut Outputs) {
-        match self.settings.as_ref().filter(|_| self.unknown.is_none()) {
-            Some(settings) => self.state.tick(settings, inputs, outputs),
-            None => {
-                *outputs = Outputs { alarm: Some(Item::SettingsInvalid), ..Outputs::default() };
-            }
+        match &self.settings {
+            Some(settings) if self.unknown.is_none() => self.state.tick(settings, inputs, outputs),
+            _ => *outputs = Outputs { alarm: Some(Item::SettingsInvalid), ..Outputs::default() },
         }
     }
 

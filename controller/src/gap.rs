@@ -161,20 +161,13 @@ pub(crate) struct Here {
     pub(crate) left: Micrometres,
 }
 
-/// `sum / 1 000` for every word of 32 bits, without a division.
-fn thousandth(sum: u32) -> u32 {
-    if sum < 64_000 {
-        // 2^26 / 1 000, rounded up: a tick of 6 m/s and less.
-        return sum.wrapping_mul(67_109).wrapping_shr(26);
-    }
-    // 2^38 / 1 000, rounded up.
-    u32::try_from(mul_unsigned(sum, 274_877_907).wrapping_shr(38)).unwrap_or(0)
-}
-
 impl GapState {
     /// A tick in which nothing is bare ends the gap of a side, if there is one.
     pub(crate) fn end(&mut self, side: usize, least: Micrometres) {
-        if let Some(ended) = self.open.get_mut(side).and_then(Option::take) {
+        // Taken only if there is one: most often there is none.
+        if let Some(slot @ Some(_)) = self.open.get_mut(side)
+            && let Some(ended) = slot.take()
+        {
             self.enter(side, ended, least);
         }
     }
@@ -270,6 +263,16 @@ impl GapState {
     }
 }
 
+/// A thousandth of it, without a division.
+fn thousandth(whole: u32) -> u32 {
+    if whole < 1 << 18 {
+        // Way of a tick: an eighth of it has 15 bits, and 33 555 / 2^22 is the 125th part of those.
+        return whole.wrapping_shr(3).wrapping_mul(33_555).wrapping_shr(22);
+    }
+    // For every word of 32 bits: 2^38 / 1 000, rounded up, is 274 877 907.
+    u32::try_from(mul_unsigned(whole, 274_877_907).wrapping_shr(38)).unwrap_or(0)
+}
+
 /// Micrometres in whole millimetres, held at the end of 32 bits; without a 64-bit division.
 fn millimetres(micrometres: u64) -> u32 {
     if let Ok(short) = u32::try_from(micrometres) {
@@ -290,7 +293,7 @@ impl Here {
 
 #[cfg(test)]
 mod tests {
-    use super::{Cause, GapState, Here};
+    use super::{Cause, GapState, Here, thousandth};
     use crate::quantity::{Micrometres, Micros};
 
     /// A side that went so far.
@@ -314,6 +317,13 @@ mod tests {
         assert_eq!((gap.number, gap.side, gap.cause, gap.length_mm), (1, 1, Cause::Shaft, 600));
         assert!(state.fetch().is_none(), "fetched twice");
         assert!(state.pass(0, true, Micros::from_millis(10)), "no longer shown");
+    }
+
+    #[test]
+    fn a_thousandth_is_rounded_down() {
+        for whole in (0..1 << 18).chain((1 << 18..u32::MAX).step_by(999_983)) {
+            assert_eq!(thousandth(whole), whole / 1_000, "of {whole}");
+        }
     }
 
     #[test]

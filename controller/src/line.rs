@@ -80,7 +80,8 @@ pub(crate) struct LineState {
 }
 
 impl LineState {
-    /// Moves on and takes a sample, if one came.
+    /// Moves on and takes a sample, if one came: not needed while no line is known and none comes.
+    #[inline(never)]
     pub(crate) fn update(
         &mut self,
         sample: Option<LineSample>,
@@ -135,6 +136,7 @@ impl LineState {
     }
 
     /// The implement was lifted: what is behind is done with, and so is an end of sowing that it was lifted before.
+    #[inline(never)]
     pub(crate) fn lift(&mut self) {
         if self.present.is_some_and(|line| line.left <= 0 || !line.sow_beyond) {
             self.present = self.next.take();
@@ -163,6 +165,7 @@ pub(crate) struct OpenerState {
 
 impl OpenerState {
     /// Moves on; returns whether seed may be wanted of openers that are `ahead` (µm) further on.
+    #[inline(never)]
     pub(crate) fn update(
         &mut self,
         lowered: bool,
@@ -185,6 +188,7 @@ impl OpenerState {
 }
 
 /// τd + θ + τ1 ln 2: the time from a command to half the rate on the soil.
+#[inline(never)]
 pub(crate) fn reach(delivery: Micros, drive: Micros, lag: Micros) -> Micros {
     // ln 2 = 0.693147 is 45 426 / 2^16.
     let half = mul_shift::<16>(clamp_i32(i64::from(lag.get())), 45_426);

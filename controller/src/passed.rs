@@ -33,21 +33,26 @@ pub struct Passed {
 
 impl Passed {
     /// Counts the ground of a tick.
-    #[inline(never)]
     pub(crate) fn count(&mut self, ground: Travelled, yaw: RadiansPerSecond, elapsed: Micros) {
-        // No count of these comes near the end of 64 bits.
+        // Counted from nothing: 64 bits of them never wrap.
         self.pulses = self.pulses.wrapping_add(u64::from(ground.pulses));
         if ground.beyond != 0 {
             self.add(ground.beyond);
         }
         if yaw != RadiansPerSecond::ZERO {
-            // A tick is short: its angle fits 64 bits many times over.
-            let micros = i32::try_from(elapsed.get()).unwrap_or(i32::MAX);
-            self.angle = self.angle.wrapping_add(mul_wide(yaw.to_bits(), micros));
+            self.turn(yaw, elapsed);
         }
     }
 
+    #[inline(never)]
+    fn turn(&mut self, yaw: RadiansPerSecond, elapsed: Micros) {
+        // A tick is short: its angle fits 64 bits many times over.
+        let micros = i32::try_from(elapsed.get()).unwrap_or(i32::MAX);
+        self.angle = self.angle.saturating_add(mul_wide(yaw.to_bits(), micros));
+    }
+
     /// Adds µm Q20; the remainder is carried.
+    #[inline(never)]
     const fn add(&mut self, travelled: i64) {
         let sum = self.rest.saturating_add(travelled);
         self.beyond = self.beyond.saturating_add(sum.wrapping_shr(20));

@@ -27,17 +27,18 @@ use crate::watch::{Flow, Heed, Item, SideSeen, SideWatch};
 #[derive(Clone, Copy, Debug, Default)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[repr(C)] // In this order: the processor reads a byte within the first 32 in one step.
 pub(crate) struct Side {
     pub(crate) state: SideState,
     pub(crate) moving: bool,
+    /// The shut-off must let oil through to this side.
+    pub(crate) oil: bool,
+    pub(crate) flow: Flow,
+    pub(crate) blind: Blind,
+    pub(crate) openers: OpenerState,
     pub(crate) drive: DriveState,
     pub(crate) watch: SideWatch,
     pub(crate) tally: SideTally,
-    pub(crate) openers: OpenerState,
-    pub(crate) flow: Flow,
-    /// The shut-off must let oil through to this side.
-    pub(crate) oil: bool,
-    pub(crate) blind: Blind,
 }
 
 /// What became of a side in a tick.
@@ -53,6 +54,7 @@ pub(crate) struct Done {
 
 /// What all sides share in a tick.
 #[derive(Clone, Copy)]
+#[expect(clippy::struct_excessive_bools, reason = "each is a wish or a posture of its own")]
 pub(crate) struct Now {
     pub(crate) at: Instant,
     pub(crate) elapsed: Micros,
@@ -72,8 +74,8 @@ pub(crate) struct Now {
     /// Way since the tick before, µm; negative backwards.
     pub(crate) way: i32,
     pub(crate) turning: Option<(usize, Turning)>,
-    /// The operator starts by hand, as at this ground speed.
-    pub(crate) by_hand: Option<MetresPerSecond>,
+    /// The operator starts by hand.
+    pub(crate) by_hand: bool,
     pub(crate) running: Option<usize>,
 }
 
@@ -110,7 +112,7 @@ impl Work<'_> {
             wanted: self.wanted(memory, speed),
             ground: now.ground,
             moving: memory.moving,
-            by_hand: now.by_hand.is_some(),
+            by_hand: now.by_hand,
         };
         memory.state = decide(asked);
         let turning = now.turning.filter(|(side, _)| *side == index);
@@ -125,7 +127,7 @@ impl Work<'_> {
             }
             (_, SideState::Sowing) => self.sow(memory, speed),
             (_, SideState::ByHand) => {
-                self.turn(memory, side.demand.shaft(now.by_hand.unwrap_or_default()))
+                self.turn(memory, side.demand.shaft(self.settings.limits.start_speed))
             }
             (_, _) => (side.drive.rest(&mut memory.drive), TurnsPerSecond::ZERO),
         };
@@ -134,8 +136,7 @@ impl Work<'_> {
         *out = SideOutputs { command, turn, state, wanted, measured };
         // A valve that takes its time to shut leaves that to the shut-off.
         memory.oil = state.turns() || (state.is_armed() && side.drive.shuts_at_once());
-        let turns = state.lays() && (measured > TurnsPerSecond::ZERO || memory.blind.by_map());
-        memory.flow.update(turns, read.seed_seen, now.elapsed, self.settings.delivery_delay);
+        self.flow(memory, read.seed_seen);
         let soil = self.soil(memory, wanted);
         self.count(memory, index, wanted);
         let item = self.watch(memory, index, wanted, driven);
@@ -161,6 +162,17 @@ impl Work<'_> {
         in_ground && self.lines.wants(ahead)
     }
 
+    /// What the tube sensor says, where there is one.
+    fn flow(&self, memory: &mut Side, seen: Option<bool>) {
+        if seen != Some(false) {
+            memory.flow.passes();
+            return;
+        }
+        let moves = memory.drive.measured() > TurnsPerSecond::ZERO || memory.blind.by_map();
+        let turns = memory.state.lays() && moves;
+        memory.flow.fails(turns, self.now.elapsed, self.settings.delivery_delay);
+    }
+
     /// What happened to the ground under this side.
     fn soil(&self, memory: &Side, wanted: TurnsPerSecond) -> Soil {
         let Self { now, .. } = *self;
@@ -171,23 +183,14 @@ impl Work<'_> {
         if now.way <= 0 {
             return Soil::Still;
         }
-        let cause = match memory.state {
-            SideState::Lifted if now.lift_unknown => Cause::LiftUnknown,
-            SideState::Outside | SideState::Lifted => return Soil::NotWanted,
-            SideState::Off | SideState::Run => Cause::SwitchedOff,
-            SideState::Stopped => Cause::Stopped,
-            SideState::Lost => Cause::SpeedLost,
-            SideState::Slow => Cause::TooSlow,
-            SideState::Sowing | SideState::ByHand if memory.flow.is_missing() => Cause::NoSeed,
-            SideState::Sowing | SideState::ByHand
-                if !memory.blind.by_map()
-                    && memory.drive.measured().to_bits() < wanted.to_bits() / 2 =>
-            {
-                Cause::Shaft
-            }
-            SideState::Sowing | SideState::ByHand => return Soil::Sown,
-        };
-        Soil::Bare(cause)
+        if !memory.state.lays() {
+            return unsown(memory.state, now.lift_unknown);
+        }
+        if memory.flow.is_missing() {
+            return Soil::Bare(Cause::NoSeed);
+        }
+        let slow = memory.drive.measured().to_bits() < wanted.to_bits() / 2;
+        if slow && !memory.blind.by_map() { Soil::Bare(Cause::Shaft) } else { Soil::Sown }
     }
 
     /// What the valve of a side that turns at a given speed is given.
@@ -235,14 +238,17 @@ impl Work<'_> {
         let by_map = memory.blind.by_map();
         // The command ends at full speed, whatever is wanted.
         let wanted = wanted.min(side.drive.full());
-        let shaft = if by_map { wanted } else { memory.drive.measured() };
-        let by_map = by_map.then(|| memory.blind.edges(wanted, side.edges_per_turn, now.elapsed));
+        let (shaft, edges) = if by_map {
+            (wanted, memory.blind.edges(wanted, side.edges_per_turn, now.elapsed))
+        } else {
+            (memory.drive.measured(), memory.drive.edges())
+        };
         let happened = Happened {
             sowing: memory.state.lays(),
             twin: self.twin,
             ground: now.travelled,
             yaw: now.yaw,
-            edges: memory.drive.edges(),
+            edges,
             by_map,
             segment: side.meter.segment(shaft),
             elapsed: now.elapsed,
@@ -265,13 +271,11 @@ impl Work<'_> {
             measured: memory.drive.measured().to_bits(),
             full: side.drive.full().to_bits(),
             silent_after: side.silent_after,
-            run_out: side.drive.run_out(),
-            answer: side.drive.answer(),
-            travel: side.drive.shut_in(),
+            drive: &side.drive,
             elapsed: self.now.elapsed,
             behind: memory.drive.behind(),
             corrected: memory.drive.corrected(),
-            way: if memory.state == SideState::Sowing { self.now.way.max(0) } else { 0 },
+            way: if memory.state == SideState::Sowing { self.now.way } else { 0 },
             limits: &self.settings.limits,
         };
         let heed = match self.now.turning {
@@ -283,4 +287,18 @@ impl Work<'_> {
         memory.blind.update(item, memory.state.turns(), memory.watch.follows(), self.now.elapsed);
         item
     }
+}
+
+/// What happens to the ground under a side that lays no seed.
+#[inline(never)]
+const fn unsown(state: SideState, lift_unknown: bool) -> Soil {
+    Soil::Bare(match state {
+        SideState::Lifted if lift_unknown => Cause::LiftUnknown,
+        SideState::Outside | SideState::Lifted => return Soil::NotWanted,
+        SideState::Off | SideState::Run => Cause::SwitchedOff,
+        SideState::Stopped => Cause::Stopped,
+        SideState::Lost => Cause::SpeedLost,
+        SideState::Slow => Cause::TooSlow,
+        SideState::Sowing | SideState::ByHand => return Soil::Sown,
+    })
 }

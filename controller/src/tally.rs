@@ -100,8 +100,8 @@ pub(crate) struct Happened {
     pub(crate) ground: Travelled,
     pub(crate) yaw: RadiansPerSecond,
     pub(crate) edges: u32,
-    /// Edges that the shaft is taken to have given, while it runs by the map alone.
-    pub(crate) by_map: Option<u32>,
+    /// The edges are those that the shaft is taken to have given: it runs by the map alone.
+    pub(crate) by_map: bool,
     pub(crate) segment: usize,
     pub(crate) elapsed: Micros,
 }
@@ -133,16 +133,16 @@ impl SideTally {
             }
         }
         self.waiting = self.waiting.saturating_add(elapsed.get());
-        let edges = happened.by_map.unwrap_or(happened.edges);
-        if let Some(guessed) = happened.by_map {
-            self.by_map = self.by_map.saturating_add(u64::from(guessed));
+        let edges = happened.edges;
+        if happened.by_map {
+            self.by_map = self.by_map.saturating_add(u64::from(edges));
         }
         if edges > 0 {
             if let Some(turned) = self.turned.get_mut(happened.segment) {
-                turned.edges = turned.edges.saturating_add(u64::from(edges));
+                // They begin at nothing: no drill lives to see 64 bits of them wrap.
+                turned.edges = turned.edges.wrapping_add(u64::from(edges));
                 // A standstill belongs to no flow: no more than 4 s count for an edge.
-                turned.micros =
-                    turned.micros.saturating_add(u64::from(self.waiting.min(4_000_000)));
+                turned.micros = turned.micros.wrapping_add(self.waiting.min(4_000_000).into());
             }
             self.waiting = 0;
         }

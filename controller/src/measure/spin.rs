@@ -69,9 +69,6 @@ pub enum SpinError {
     TooLong,
 }
 
-/// Most repeats.
-const MOST_REPEATS: u8 = 5;
-
 /// A checked schedule of valve commands.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
@@ -93,7 +90,7 @@ impl SpinPlan {
         if config.hold.get() < 2_000_000 || config.hold.get() > 5_000_000 {
             return Err(SpinError::Hold);
         }
-        if config.repeats < 2 || config.repeats > MOST_REPEATS {
+        if config.repeats < 2 || config.repeats > 5 {
             return Err(SpinError::Repeats);
         }
         let plan = Self { config };
@@ -115,14 +112,18 @@ impl SpinPlan {
         if since >= self.length() {
             return None;
         }
-        let mut hold = quotient(since.get(), self.config.hold.get());
-        // A run has five repeats at the most; of a loop without an end the compiler makes a division.
-        for _ in 1..MOST_REPEATS {
-            if hold >= HOLDS {
-                hold = hold.wrapping_sub(HOLDS);
-            }
+        // A run has few repeats, and these few holds: no division is worth its bytes.
+        let one = self.config.hold.get();
+        let all = one.saturating_mul(HOLDS);
+        let mut left = since.get();
+        while left >= all {
+            left = left.wrapping_sub(all);
         }
-        let place = u16::try_from(hold).ok()?;
+        let mut place = 0_u16;
+        while left >= one {
+            left = left.wrapping_sub(one);
+            place = place.wrapping_add(1);
+        }
         Some(Command::from_bits(self.staircase(place)))
     }
 

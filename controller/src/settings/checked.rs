@@ -52,6 +52,7 @@ pub struct Settings {
 #[derive(Clone, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
+#[repr(C)] // In this order: what is looked at near the front is read in fewer steps.
 pub struct SideSettings {
     pub(crate) product: Product,
     /// A side before it, of the other product and on the same ground.
@@ -63,14 +64,14 @@ pub struct SideSettings {
     pub(crate) lever: Lever,
     pub(crate) edges_per_turn: u32,
     pub(crate) silent_after: u32,
-    pub(crate) meter: MeterCurve,
-    pub(crate) demand: Demand,
-    pub(crate) drive: Drive,
     /// What is metered now lies after the delivery delay; a command is felt after the drive's reach.
     pub(crate) lead: Lead,
     pub(crate) bend: Bend,
     /// Time from a command to half the rate on the soil.
     pub(crate) reach: (Micros, Lead),
+    pub(crate) demand: Demand,
+    pub(crate) meter: MeterCurve,
+    pub(crate) drive: Drive,
 }
 
 impl Settings {

@@ -2,33 +2,27 @@
 
 use super::tick::{State, worse};
 use crate::inputs::Inputs;
-use crate::quantity::Instant;
-use crate::sense::{Followed, GroundStatus, HitchSample, PositionSample};
+use crate::quantity::{Instant, Micros};
+use crate::sense::{Followed, HitchSample, PositionSample};
 use crate::settings::{LiftSource, Settings};
 use crate::side::Now;
 use crate::watch::{EMPTY_FOR, Item, LOST_FOR, ROAD_FOR};
 
 impl State {
     /// What the watch says of the sources of speed.
-    pub(super) fn weigh_sources(
-        &self,
-        settings: &Settings,
-        followed: Followed,
-        ground: GroundStatus,
-    ) -> Option<Item> {
-        let doubted = self.ground.doubted().then_some(Item::SpeedImplausible);
-        let lost = ground == GroundStatus::Lost;
-        let told = worse(doubted, lost.then_some(Item::SpeedLost));
-        let followed = match followed {
-            Followed::Hand => Some(Item::SpeedByHand),
-            Followed::Nothing => None,
-            Followed::Source(_) if settings.ground.lacks_one(&self.ground) => {
-                Some(Item::SourceMissing)
-            }
-            Followed::Source(_) if settings.ground.is_alone() => None,
-            Followed::Source(_) => self.ground.disagree().then_some(Item::SourcesDisagree),
+    pub(super) fn weigh_sources(&self, settings: &Settings, followed: Followed) -> Option<Item> {
+        let item = match followed {
+            // A pause: worse than what else there may be.
+            Followed::Nothing => Item::SpeedLost,
+            _ if self.ground.doubted() => Item::SpeedImplausible,
+            Followed::Hand => Item::SpeedByHand,
+            // One that is followed is not lost.
+            Followed::Source(_) if settings.ground.is_alone() => return None,
+            Followed::Source(_) if settings.ground.lacks_one(&self.ground) => Item::SourceMissing,
+            Followed::Source(_) if self.ground.disagree() => Item::SourcesDisagree,
+            Followed::Source(_) => return None,
         };
-        worse(told, followed)
+        Some(item)
     }
 
     /// What the watch says of the lift and the hopper.
@@ -65,24 +59,31 @@ impl State {
 
     /// The antenna's last place; one older than two seconds says nothing.
     pub(super) fn keep_place(&mut self, position: Option<PositionSample>, at: Instant) {
-        let kept = position.or(self.antenna);
-        self.antenna = kept.filter(|kept| at.since_or_zero(kept.at) <= LOST_FOR);
+        if position.is_some() {
+            self.antenna = position;
+        }
+        if self.antenna.is_some_and(|kept| at.since_or_zero(kept.at) > LOST_FOR) {
+            self.antenna = None;
+        }
     }
 
     /// Whether the lift reads "in work". A hitch that says nothing is not in work.
     pub(super) fn reads_lowered(&mut self, settings: &Settings, inputs: &Inputs) -> bool {
         match settings.lift_from {
             LiftSource::Switch => inputs.lift == settings.lowered_level,
-            LiftSource::Hitch { limit } => {
-                // One that is stamped ahead came while the tick was read: it is of now.
-                let fresh = inputs.hitch.map(|hitch| HitchSample {
-                    at: if inputs.now.is_before(hitch.at) { inputs.now } else { hitch.at },
-                    ..hitch
-                });
-                let kept = fresh.or(self.hitch);
-                self.hitch = kept.filter(|kept| inputs.now.since_or_zero(kept.at) <= limit);
-                self.hitch.is_some_and(|hitch| hitch.in_work)
-            }
+            LiftSource::Hitch { limit } => self.hitch_reads_lowered(inputs, limit),
         }
+    }
+
+    #[inline(never)]
+    fn hitch_reads_lowered(&mut self, inputs: &Inputs, limit: Micros) -> bool {
+        // One that is stamped ahead came while the tick was read: it is of now.
+        let fresh = inputs.hitch.map(|hitch| HitchSample {
+            at: if inputs.now.is_before(hitch.at) { inputs.now } else { hitch.at },
+            ..hitch
+        });
+        let kept = fresh.or(self.hitch);
+        self.hitch = kept.filter(|kept| inputs.now.since_or_zero(kept.at) <= limit);
+        self.hitch.is_some_and(|hitch| hitch.in_work)
     }
 }

@@ -1,7 +1,7 @@
 //! Ground left bare: the way that passes, also while the speed is lost, and the gaps of every side.
 
 use super::tick::State;
-use crate::gap::{Here, Soil};
+use crate::gap::{Cause, Here, Soil};
 use crate::line::way;
 use crate::quantity::{MetresPerSecond, Micrometres, Micros};
 use crate::sense::GroundStatus;
@@ -21,8 +21,19 @@ pub(crate) struct Held {
 /// So long is the last speed held for the gaps.
 const HELD_FOR: Micros = Micros::from_millis(10_000);
 
-/// Slower than 0.05 m/s is standing: noise of a receiver at rest is no way. Q20.
-const CREEP: i32 = 52_429;
+/// Whether it is slower than 0.05 m/s: slower than any receiver's noise at rest. A drill that reverses moves too.
+const fn creeps(speed: MetresPerSecond) -> bool {
+    speed.to_bits().unsigned_abs() < 52_429
+}
+
+/// Whether the drill stands: not known while the speed is lost.
+pub(super) const fn stands(ground: GroundStatus, speed: MetresPerSecond) -> bool {
+    match ground {
+        GroundStatus::Standing => true,
+        GroundStatus::Moving => creeps(speed),
+        GroundStatus::Lost => false,
+    }
+}
 
 impl Held {
     /// The last speed that was believed.
@@ -42,7 +53,6 @@ impl Held {
             return if self.lost > HELD_FOR { MetresPerSecond::ZERO } else { self.speed };
         }
         self.lost = Micros::ZERO;
-        let creeps = |speed: MetresPerSecond| speed.to_bits().saturating_abs() < CREEP;
         // Not bounded by the wait for a pulse: the last bound before a loss says nothing of the speed.
         self.speed = free;
         if creeps(speed) { MetresPerSecond::ZERO } else { speed }
@@ -58,27 +68,36 @@ impl State {
         settings: &Settings,
         now: &Now,
     ) -> bool {
-        let Some(side) = settings.sides.get(index) else { return false };
-        let cause = match done.soil {
-            Soil::Bare(cause) => cause,
-            Soil::Still => return false,
-            Soil::Sown | Soil::NotWanted => {
+        let Soil::Bare(cause) = done.soil else {
+            if done.soil != Soil::Still {
                 self.gaps.end(index, settings.least_gap);
-                return false;
             }
+            return false;
         };
         // While the speed is lost the drill's held way is the best that is known of a side's.
         let passed = now.elapsed.min(STALE);
         let along =
             if now.ground == GroundStatus::Lost { now.way } else { way(done.speed, passed) };
-        let since =
-            self.antenna.map_or(0, |antenna| way(now.speed, now.at.since_or_zero(antenna.at)));
+        let since = self.antenna.map_or(0, |kept| way(now.speed, now.at.since_or_zero(kept.at)));
+        self.bare((index, cause), settings, along, since)
+    }
+
+    /// Counts bare ground `along` a side; the drill went so far `since` the antenna's last place, µm.
+    #[inline(never)]
+    fn bare(
+        &mut self,
+        (index, cause): (usize, Cause),
+        settings: &Settings,
+        along: i32,
+        since: i32,
+    ) -> bool {
+        let to_opener = settings.places.antenna_to_opener.get();
         let here = Here {
             way: along,
             antenna: self.antenna.map(|antenna| antenna.position),
             course: self.course.course(),
-            back: Micrometres::new(settings.places.antenna_to_opener.get().saturating_sub(since)),
-            left: side.offset,
+            back: Micrometres::new(to_opener.saturating_sub(since)),
+            left: settings.sides.get(index).map_or_else(Micrometres::default, |side| side.offset),
         };
         self.gaps.count(index, cause, here, settings.least_gap)
     }

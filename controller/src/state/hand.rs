@@ -27,13 +27,20 @@ impl Default for HandStart {
 }
 
 impl HandStart {
-    /// Reads the button; whether the shafts may be started by hand in this tick.
-    pub(super) fn update(&mut self, hold: bool, may: bool, now: Instant) -> bool {
-        if hold && !self.held && may {
+    /// The button is not held.
+    pub(super) const fn let_go(&mut self) {
+        self.held = false;
+        self.since = None;
+    }
+
+    /// The button is held; whether the shafts may be started by hand in this tick.
+    #[inline(never)]
+    pub(super) fn press(&mut self, may: bool, now: Instant) -> bool {
+        if !self.held && may {
             self.since = Some(now);
         }
-        self.held = hold;
-        if !hold || !may {
+        self.held = true;
+        if !may {
             self.since = None;
         }
         // Over is over: the clock's wrap must not bring it back.
@@ -54,14 +61,14 @@ mod tests {
     #[test]
     fn it_lasts_three_seconds_and_needs_a_fresh_press() {
         let mut hand = HandStart::default();
-        assert!(!hand.update(true, true, at(0)), "held since power-up");
-        assert!(!hand.update(false, true, at(1)));
-        let active = (2..1_000_000).take_while(|tick| hand.update(true, true, at(*tick))).count();
+        assert!(!hand.press(true, at(0)), "held since power-up");
+        hand.let_go();
+        let active = (2..1_000_000).take_while(|tick| hand.press(true, at(*tick))).count();
         assert_eq!(active, 300, "ticks");
-        assert!(!hand.update(true, true, at(430_000)), "not again by the clock's wrap");
-        hand.update(false, true, at(430_001));
-        assert!(hand.update(true, true, at(430_002)));
-        assert!(!hand.update(true, false, at(430_003)), "lifted");
-        assert!(!hand.update(true, true, at(430_004)), "lowered with the button held: no press");
+        assert!(!hand.press(true, at(430_000)), "not again by the clock's wrap");
+        hand.let_go();
+        assert!(hand.press(true, at(430_002)));
+        assert!(!hand.press(false, at(430_003)), "lifted");
+        assert!(!hand.press(true, at(430_004)), "lowered with the button held: no press");
     }
 }

@@ -6,7 +6,7 @@
 //!           latch: everything at rest in the same tick ◄───┘
 //! ```
 
-use super::bare::Held;
+use super::bare::{Held, stands};
 use super::hand::HandStart;
 use crate::MAX_SIDES;
 use crate::drive::Driven;
@@ -30,34 +30,35 @@ use crate::watch::{Class, Item, LATE, LOST_FOR, Lasting, PAUSED_FOR, STALE};
 #[derive(Clone, Debug)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
+#[repr(C)] // In this order: small things are read in fewer steps near the front.
 pub(crate) struct State {
     pub(crate) ground: GroundState,
-    pub(crate) course: CourseState,
-    pub(crate) yaw: YawState,
-    pub(crate) lift: DebounceState,
-    pub(crate) hitch: Option<HitchSample>,
-    pub(crate) lines: LineState,
-    pub(crate) gaps: GapState,
-    pub(crate) antenna: Option<PositionSample>,
-    /// The last speed that was believed, for the ground passed while it is lost.
-    pub(crate) held: Held,
-    pub(crate) empty: Lasting,
-    pub(crate) lowered: bool,
-    pub(crate) master: MasterState,
-    pub(crate) run: RunState,
-    pub(crate) hand: HandStart,
-    pub(crate) road: Lasting,
-    pub(crate) raised: Lasting,
-    pub(crate) arming: Arming,
-    pub(crate) beat: Beat,
-    pub(crate) lost: Lasting,
-    pub(crate) paused: Lasting,
-    pub(crate) sides: [Side; MAX_SIDES],
-    /// By product.
-    pub(crate) hoppers: [Hopper; MAX_PRODUCTS],
     pub(crate) latched: Option<Item>,
     pub(crate) at_rest: bool,
     pub(crate) standstill: bool,
+    pub(crate) lowered: bool,
+    pub(crate) arming: Arming,
+    pub(crate) beat: Beat,
+    pub(crate) master: MasterState,
+    pub(crate) lift: DebounceState,
+    pub(crate) hitch: Option<HitchSample>,
+    pub(crate) lines: LineState,
+    /// The last speed that was believed, for the ground passed while it is lost.
+    pub(crate) held: Held,
+    pub(crate) empty: Lasting,
+    pub(crate) road: Lasting,
+    pub(crate) raised: Lasting,
+    pub(crate) lost: Lasting,
+    pub(crate) paused: Lasting,
+    pub(crate) hand: HandStart,
+    pub(crate) run: RunState,
+    pub(crate) antenna: Option<PositionSample>,
+    pub(crate) course: CourseState,
+    pub(crate) yaw: YawState,
+    pub(crate) sides: [Side; MAX_SIDES],
+    pub(crate) gaps: GapState,
+    /// By product.
+    pub(crate) hoppers: [Hopper; MAX_PRODUCTS],
 }
 
 /// Whether the drive may be armed.
@@ -117,7 +118,7 @@ impl State {
         outputs.speed = now.speed;
         outputs.ground = now.ground;
         outputs.followed = self.ground.followed();
-        worst = worse(worst, self.weigh_sources(settings, outputs.followed, now.ground));
+        worst = worse(worst, self.weigh_sources(settings, outputs.followed));
         worst = worse(worst, self.weigh_inputs(settings, inputs, &now));
         let asked = now.ground == GroundStatus::Lost && now.operator && now.lowered;
         let too_long = self.lost.update(asked, elapsed, LOST_FOR);
@@ -194,18 +195,19 @@ impl State {
         let outlook = settings.ground.outlook(&self.ground, at);
         let [speed, free] = settings.ground.now(&self.ground, &outlook);
         let ground = self.ground.status();
-        // 0.05 m/s: slower than any receiver's noise at rest. A drill that reverses moves too.
-        self.standstill = ground == GroundStatus::Standing
-            || (ground == GroundStatus::Moving && speed.to_bits().saturating_abs() < 52_429);
+        self.standstill = stands(ground, speed);
         let by_hand = self.by_hand(settings, inputs, operator && lowered, speed);
         let running = self.run.side();
-        let turning = self.turning(settings, inputs, elapsed > STALE);
+        let turning =
+            running.and_then(|index| self.turning(index, settings, inputs, elapsed > STALE));
         let travelled = settings.ground.travelled(&self.ground, speed, elapsed);
         let passing = self.held.update(ground, [speed, free], elapsed);
         // Nobody saw what passed while no tick came.
         let way = way(passing, elapsed.min(STALE));
-        let going = Going { now: at, way, speed };
-        self.lines.update(inputs.line, settings.places.antenna_to_opener, going);
+        if inputs.line.is_some() || self.lines.is_known() {
+            let going = Going { now: at, way, speed };
+            self.lines.update(inputs.line, settings.places.antenna_to_opener, going);
+        }
         self.keep_place(inputs.position, at);
         Now {
             at,
@@ -226,20 +228,23 @@ impl State {
         }
     }
 
-    /// The speed at which the operator starts by hand, while that is held down and `may` be.
+    /// Whether the operator starts by hand: the button is held down and `may` be.
     fn by_hand(
         &mut self,
         settings: &Settings,
         inputs: &Inputs,
         may: bool,
         speed: MetresPerSecond,
-    ) -> Option<MetresPerSecond> {
+    ) -> bool {
+        if !inputs.hold {
+            self.hand.let_go();
+            return false;
+        }
         let may = may
             && !self.master.stopped()
             && speed >= MetresPerSecond::ZERO
             && settings.limits.start_speed > MetresPerSecond::ZERO;
-        let held = self.hand.update(inputs.hold, may, inputs.now);
-        held.then_some(settings.limits.start_speed)
+        self.hand.press(may, inputs.now)
     }
 
     /// Whether the operator wants to work and may. A drive whose correction is at its limit goes on until it is
@@ -279,13 +284,14 @@ impl State {
     }
 
     /// The side that a run turns in this tick, and how.
+    #[inline(never)]
     fn turning(
         &mut self,
+        index: usize,
         settings: &Settings,
         inputs: &Inputs,
         stale: bool,
     ) -> Option<(usize, Turning)> {
-        let index = self.run.side()?;
         let (side, set) = (self.sides.get(index)?, settings.sides.get(index)?);
         let around = Around {
             hold: inputs.hold,
@@ -308,16 +314,7 @@ impl State {
     ) {
         let latches = worst.is_some_and(|item| item.class() == Class::Latch);
         if latches || too_long {
-            self.latched = worst;
-            self.master.stop();
-            self.ground.set_by_hand(None);
-            for (out, side) in outputs.sides.iter_mut().zip(&mut self.sides) {
-                Driven { command: out.command, turn: out.turn } = side.drive.stop();
-                out.wanted = TurnsPerSecond::ZERO;
-                out.state = SideState::Stopped;
-                side.state = SideState::Stopped;
-                side.oil = false;
-            }
+            self.latch(worst, &mut outputs.sides);
         }
         // Why it does not arm comes before what else there is to tell.
         let refused = self.latched.filter(|item| *item == Item::CorrectionAtLimit && !latches);
@@ -326,6 +323,21 @@ impl State {
         let paused = self.paused.update(!turns, elapsed, PAUSED_FOR);
         outputs.supply = !paused && self.sides.iter().any(|side| side.oil);
         self.at_rest = outputs.at_rest();
+    }
+
+    /// Everything at rest, until the operator answers.
+    #[inline(never)]
+    fn latch(&mut self, item: Option<Item>, sides: &mut [SideOutputs; MAX_SIDES]) {
+        self.latched = item;
+        self.master.stop();
+        self.ground.set_by_hand(None);
+        for (out, side) in sides.iter_mut().zip(&mut self.sides) {
+            Driven { command: out.command, turn: out.turn } = side.drive.stop();
+            out.wanted = TurnsPerSecond::ZERO;
+            out.state = SideState::Stopped;
+            side.state = SideState::Stopped;
+            side.oil = false;
+        }
     }
 
     /// Forgets what was learnt of the maps, and that a correction was at its limit.

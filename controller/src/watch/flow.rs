@@ -16,8 +16,14 @@ impl Lasting {
             self.0 = Micros::ZERO;
             return false;
         }
-        self.0 = self.0.saturating_add(elapsed);
-        self.0 >= limit
+        self.count(true, elapsed, limit)
+    }
+
+    /// The same, apart: most often nothing lasts.
+    #[inline(never)]
+    pub(super) fn count(&mut self, holds: bool, elapsed: Micros, limit: Micros) -> bool {
+        self.0 = if holds { self.0.saturating_add(elapsed) } else { Micros::ZERO };
+        holds && self.0 >= limit
     }
 }
 
@@ -34,20 +40,16 @@ pub(crate) struct Flow {
 const FLOW_WITHIN: Micros = Micros::from_millis(1_000);
 
 impl Flow {
-    /// Adds a tick of a shaft that `turns` for the soil or not.
-    pub(crate) fn update(
-        &mut self,
-        turns: bool,
-        seen: Option<bool>,
-        elapsed: Micros,
-        delivery: Micros,
-    ) {
-        if seen != Some(false) {
-            *self = Self::default();
-            return;
-        }
-        let without = turns;
-        self.missing = self.without.update(without, elapsed, delivery.saturating_add(FLOW_WITHIN));
+    /// A tick in which seed passes, or nobody looks.
+    #[inline]
+    pub(crate) fn passes(&mut self) {
+        *self = Self::default();
+    }
+
+    /// Adds a tick in which no seed passes the sensor, of a shaft that `turns` for the soil or not.
+    #[inline(never)]
+    pub(crate) fn fails(&mut self, turns: bool, elapsed: Micros, delivery: Micros) {
+        self.missing = self.without.update(turns, elapsed, delivery.saturating_add(FLOW_WITHIN));
     }
 
     /// Seed should have passed and has not.
