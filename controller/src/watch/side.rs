@@ -5,14 +5,13 @@ use super::{
     SILENT_FOR,
 };
 use crate::drive::{Corrected, Drive};
-use crate::quantity::{Instant, Micrometres, Micros, Reciprocal};
+use crate::quantity::{Instant, Micros, Reciprocal};
 use crate::settings::LimitsConfig;
 
 /// What the watch remembers of one side.
 #[derive(Clone, Copy, Debug, Default)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
-#[expect(clippy::struct_excessive_bools, reason = "each is a fact of its own")]
 pub(crate) struct SideWatch {
     /// What should have been turned since the last edge: turns in Q16 times a second in steps of 256 µs.
     missing: u32,
@@ -31,8 +30,8 @@ pub(crate) struct SideWatch {
     off_way: u32,
     follows: bool,
     at_limit: bool,
-    /// Nothing that must last to be told is under way: nor was it in the tick before.
-    calm: bool,
+    /// Something was amiss since the timers of a driven shaft were at nothing.
+    amiss: bool,
 }
 
 /// Ages of the last edges of a shaft at rest, the youngest first. Ages saturate: clocks wrap.
@@ -92,36 +91,26 @@ pub(crate) fn silent_after(edges_per_turn: u32) -> u32 {
     Reciprocal::of(edges_per_turn).times(SILENT_EDGES * 256_000_000, 0)
 }
 
-/// What a side shows that is told only once it lasts.
-#[derive(Clone, Copy, Debug, Default)]
-#[expect(clippy::struct_excessive_bools, reason = "each is a condition of its own")]
-struct Shown {
-    /// Any of them.
-    any: bool,
-    off: bool,
-    above: bool,
-    below: bool,
-    limited: bool,
-    too_far: bool,
-    rate_off: bool,
-    elapsed: Micros,
-    /// Time in which the valve crosses its travel.
-    travel: Micros,
-    /// Way in work in this tick, µm, and the most that may pass with the rate off.
-    way: i32,
-    most: Micrometres,
+/// How far the shaft is off what is wanted, in thousandths of turns/s, and what is wanted, Q15.
+#[derive(Clone, Copy, Debug)]
+struct Apart {
+    by: u32,
+    of: u32,
 }
 
 impl SideSeen<'_> {
-    /// How far the shaft is off what is wanted: further than [`OFF`], and further than the rate's band.
-    fn off(&self) -> [bool; 2] {
-        // Q15, held at 16 and 64 turns/s: in thousandths they fit 32 bits.
-        let apart = self.wanted.abs_diff(self.measured).min(1 << 27);
-        let apart = apart.wrapping_shr(6).wrapping_mul(1_000);
-        let wanted = self.wanted.unsigned_abs().min(1 << 25).wrapping_shr(6);
-        // A band is half of it at most: checked settings.
-        let band = self.limits.rate_band.get();
-        [OFF, band].map(|most| apart > wanted.wrapping_mul(most.into()))
+    fn apart(&self) -> Apart {
+        // Held at 16 and 64 turns/s: in thousandths they fit 32 bits.
+        let by = self.wanted.saturating_sub(self.measured).unsigned_abs().min(1 << 27);
+        let of = self.wanted.unsigned_abs().min(1 << 25);
+        Apart { by: by.wrapping_shr(6).wrapping_mul(1_000), of: of.wrapping_shr(6) }
+    }
+}
+
+impl Apart {
+    /// Whether the shaft is further off what is wanted than a share of it.
+    fn is_beyond(self, per_mille: u16) -> bool {
+        self.by > self.of.wrapping_mul(per_mille.into())
     }
 }
 
@@ -139,28 +128,27 @@ pub(crate) enum Heed {
 /// A shaft that is off by more than this for two seconds does not follow.
 const OFF: u16 = 150;
 
-/// More than the drive can turn is told after so long.
-const ABOVE_FOR: Micros = Micros::from_millis(500);
-
 impl SideWatch {
     /// The item that matters most of those that a side shows in this tick.
     pub(crate) fn update(&mut self, seen: SideSeen<'_>, heed: Heed, now: Instant) -> Option<Item> {
-        let backwards = self.turns_back(seen.behind);
-        let [off, rate_off] = seen.off();
+        let backwards = self.turns_back(seen.behind).then_some(Item::ShaftBackwards);
+        let apart = seen.apart();
+        let off = apart.is_beyond(OFF);
         self.follows = seen.driven && seen.measured > 0 && !off;
         let item = if seen.driven || heed == Heed::Nothing {
             self.rest_since = None;
             self.rested = false;
             match heed {
-                Heed::All => self.driven(&seen, [off, rate_off]),
-                Heed::ByMap => Some(self.by_map(seen.wanted > seen.full, seen.elapsed)),
+                Heed::All => self.driven(seen, apart, off),
+                // No edge would tell that the shaft turns at full speed only.
+                Heed::ByMap if self.is_above(&seen) => Some(Item::TargetAbove),
+                Heed::ByMap => Some(Item::ByMap),
                 Heed::Nothing => None,
             }
         } else {
-            self.rest();
-            self.resting(&seen, now)
+            self.rest(seen, now)
         };
-        if backwards { Some(Item::ShaftBackwards) } else { item }
+        backwards.or(item)
     }
 
     /// Whether the shaft follows by its edges.
@@ -183,86 +171,84 @@ impl SideWatch {
         turns
     }
 
-    /// A shaft at rest shows nothing of what is looked at while it is driven.
-    fn rest(&mut self) {
-        self.missing = 0;
-        self.silent = Micros::ZERO;
-        if !self.calm {
-            let _nothing = self.last(&Shown::default());
-        }
+    fn rest(&mut self, seen: SideSeen<'_>, now: Instant) -> Option<Item> {
+        self.settle();
+        self.resting(seen, now)
     }
 
-    fn driven(&mut self, seen: &SideSeen<'_>, [off, rate_off]: [bool; 2]) -> Option<Item> {
+    /// Nothing is amiss of a driven shaft.
+    fn settle(&mut self) {
+        if !self.amiss {
+            return;
+        }
+        self.amiss = false;
+        self.missing = 0;
+        self.silent = Micros::ZERO;
+        self.off = Lasting::default();
+        self.above = Lasting::default();
+        self.below = Lasting::default();
+        self.too_far = Lasting::default();
+        self.limited = Lasting::default();
+        self.off_way = 0;
+        self.at_limit = false;
+    }
+
+    fn driven(&mut self, seen: SideSeen<'_>, apart: Apart, off: bool) -> Option<Item> {
+        let rate_off = apart.is_beyond(seen.limits.rate_band.get());
+        let fits = seen.wanted <= seen.full && seen.wanted >= seen.full / 64;
+        let corrected = seen.corrected.is_limited() || seen.corrected.is_too_far();
+        if seen.edges > 0 && !off && !rate_off && fits && !corrected {
+            self.settle();
+            return None;
+        }
+        self.amiss = true;
         if seen.edges > 0 {
             self.missing = 0;
             self.silent = Micros::ZERO;
-        } else if self.is_silent(seen) {
-            return Some(Item::ShaftSilent);
+        } else {
+            // Q21 down to Q16, and steps of 256 µs: 26 and 12 bits at the most, and held.
+            let speed = seen.wanted.max(0).unsigned_abs().wrapping_shr(5).min(1 << 20);
+            let turned = speed.wrapping_mul(seen.elapsed.get().wrapping_shr(8).min(1 << 11));
+            self.missing = self.missing.saturating_add(turned);
+            self.silent = self.silent.saturating_add(seen.elapsed);
+            let enough = self.missing >= seen.silent_after;
+            if enough && self.silent >= SILENT_FOR.max(seen.drive.answer()) {
+                return Some(Item::ShaftSilent);
+            }
         }
-        let above = seen.wanted > seen.full;
-        let below = seen.wanted < seen.full.wrapping_shr(6);
-        let (limited, too_far) = (seen.corrected.is_limited(), seen.corrected.is_too_far());
-        let any = off | above | below | limited | too_far | rate_off;
-        if self.calm && !any {
-            return None;
-        }
-        self.last(&Shown {
-            any,
-            off,
-            above,
-            below,
-            limited,
-            too_far,
-            rate_off,
-            elapsed: seen.elapsed,
-            travel: seen.drive.shut_in(),
-            way: seen.way,
-            most: seen.limits.rate_way,
-        })
-    }
-
-    /// Counts a tick without an edge; whether too many should have come.
-    fn is_silent(&mut self, seen: &SideSeen<'_>) -> bool {
-        // Q21 down to Q16, and steps of 256 µs: 20 and 11 bits at the most, and held.
-        let speed = seen.wanted.max(0).unsigned_abs().wrapping_shr(5).min(1 << 20);
-        let turned = speed.wrapping_mul(seen.elapsed.get().wrapping_shr(8).min(1 << 11));
-        self.missing = self.missing.saturating_add(turned);
-        self.silent = self.silent.saturating_add(seen.elapsed);
-        self.missing >= seen.silent_after && self.silent >= SILENT_FOR.max(seen.drive.answer())
-    }
-
-    /// By the map alone no edge would tell that the shaft turns at full speed only.
-    fn by_map(&mut self, above: bool, elapsed: Micros) -> Item {
-        self.calm = false;
-        let above = self.above.update(above, elapsed, ABOVE_FOR);
-        if above { Item::TargetAbove } else { Item::ByMap }
-    }
-
-    /// Adds a tick to what must last; what has lasted.
-    #[inline(never)]
-    fn last(&mut self, shown: &Shown) -> Option<Item> {
-        let Shown { elapsed, .. } = *shown;
-        let off = self.off.count(shown.off, elapsed, LOST_FOR.saturating_add(shown.travel));
-        let above = self.above.count(shown.above, elapsed, ABOVE_FOR);
-        let below = self.below.count(shown.below, elapsed, LOST_FOR);
+        let off = self.off.update(off, seen.elapsed, LOST_FOR.saturating_add(seen.drive.shut_in()));
+        let above = self.is_above(&seen);
+        let below = self.below.update(seen.wanted < seen.full / 64, seen.elapsed, LOST_FOR);
         // Looked at behind the others too: a map at its limit is what makes a shaft lag.
-        self.at_limit = self.limited.count(shown.limited, elapsed, CORRECTED_FOR);
-        let too_far = self.too_far.count(shown.too_far, elapsed, CORRECTED_FOR);
-        let way = self.off_way.saturating_add(shown.way.max(0).unsigned_abs());
-        self.off_way = if shown.rate_off { way } else { 0 };
-        self.calm = !shown.any;
-        Some(match () {
-            () if above => Item::TargetAbove,
-            () if off => Item::ShaftDoesNotFollow,
-            () if below => Item::TargetBelow,
-            () if self.off_way > shown.most.get().unsigned_abs() => Item::RateOff,
-            () if self.at_limit => Item::CorrectionAtLimit,
-            () if too_far => Item::OpenedTooFar,
-            () => return None,
-        })
+        let slow = self.slow(seen, rate_off);
+        match (above, off, below) {
+            (true, _, _) => Some(Item::TargetAbove),
+            (false, true, _) => Some(Item::ShaftDoesNotFollow),
+            (false, false, true) => Some(Item::TargetBelow),
+            (false, false, false) => slow,
+        }
     }
 
-    fn resting(&mut self, seen: &SideSeen<'_>, now: Instant) -> Option<Item> {
+    /// Whether more is wanted than the drive can turn.
+    fn is_above(&mut self, seen: &SideSeen<'_>) -> bool {
+        self.amiss = true;
+        self.above.update(seen.wanted > seen.full, seen.elapsed, Micros::from_millis(500))
+    }
+
+    /// What shows slowly: the correction, and a rate that is off for long.
+    fn slow(&mut self, seen: SideSeen<'_>, rate_off: bool) -> Option<Item> {
+        let SideSeen { corrected, elapsed, limits, .. } = seen;
+        self.at_limit = self.limited.update(corrected.is_limited(), elapsed, CORRECTED_FOR);
+        let too_far = self.too_far.update(corrected.is_too_far(), elapsed, CORRECTED_FOR);
+        let passed = self.off_way.saturating_add(seen.way.max(0).unsigned_abs());
+        self.off_way = if rate_off { passed } else { 0 };
+        let off = self.off_way > limits.rate_way.get().unsigned_abs();
+        let off = off.then_some(Item::RateOff);
+        let too_far = too_far.then_some(Item::OpenedTooFar);
+        off.or(self.at_limit.then_some(Item::CorrectionAtLimit)).or(too_far)
+    }
+
+    fn resting(&mut self, seen: SideSeen<'_>, now: Instant) -> Option<Item> {
         let since = *self.rest_since.get_or_insert(now);
         if !self.rested && now.since(since) >= seen.drive.run_out() {
             self.rested = true;
