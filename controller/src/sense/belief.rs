@@ -39,7 +39,9 @@ fn left_of(accel: i32, left: i32) -> i32 {
         return coarse.wrapping_mul(left.wrapping_shr(1)).wrapping_shr(11).wrapping_add(fine);
     }
     if (-0x7F_FFFF..=0x7F_FFFF).contains(&accel) {
-        return accel.wrapping_shr(8).wrapping_mul(left).wrapping_shr(8);
+        let (coarse, fine) = (accel.wrapping_shr(8), accel & 0xFF);
+        let fine = fine.wrapping_mul(left).wrapping_shr(16);
+        return coarse.wrapping_mul(left).wrapping_shr(8).wrapping_add(fine);
     }
     mul_shift::<16>(accel, left)
 }
@@ -82,9 +84,9 @@ impl Belief {
     /// Corrects by a measurement; returns the squared innovation over 2 S, Q16, held at 65 535.
     pub(super) fn correct(&mut self, measured: i32, gains: &ModelGains) -> u32 {
         let innovation = measured.saturating_sub(self.speed);
-        let (speed, accel, normal) = if (-0xFF_FFFF..=0xFF_FFFF).contains(&innovation) {
-            // Below 16 m/s, with seventeen bits of it and fifteen of each gain: one product each.
-            let up = if (-0xFFFF..=0xFFFF).contains(&innovation) { 0 } else { 8 };
+        let (speed, accel, normal) = if (-0xF_FFFF..=0xF_FFFF).contains(&innovation) {
+            // Below 1 m/s, with seventeen bits of it and fifteen of each gain: one product each.
+            let up = if (-0xFFFF..=0xFFFF).contains(&innovation) { 0 } else { 4 };
             let y = innovation.wrapping_shr(up);
             let accel = if gains.accel < 1 << 19 {
                 times::<12>(y, gains.accel.wrapping_shr(4))
@@ -92,8 +94,14 @@ impl Belief {
                 times::<9>(y, gains.accel.wrapping_shr(7))
             };
             let speed = times::<14>(y, gains.speed.wrapping_shr(2));
-            let normal = times::<16>(y, gains.sharpness.wrapping_shr(8));
-            (speed.wrapping_shl(up), accel.wrapping_shl(up), normal.wrapping_shl(up))
+            // The weights stand on a difference of squares: of a great one no bit is dropped that fits.
+            let sharp = gains.sharpness;
+            let normal = match up {
+                0 => times::<16>(y, sharp.wrapping_shr(8)),
+                _ if sharp < 1 << 19 => times::<16>(y, sharp.wrapping_shr(4)),
+                _ => times::<12>(y, sharp.wrapping_shr(8)),
+            };
+            (speed.wrapping_shl(up), accel.wrapping_shl(up), normal)
         } else {
             (
                 mul_shift::<16>(innovation, gains.speed.cast_signed()),
@@ -151,8 +159,8 @@ mod tests {
         for quality in [Quality::Pulses, Quality::Samples] {
             let gains = Gains::at(quality, Micros::from_millis(100));
             for off in words().filter(|off| off.unsigned_abs() < 1 << 26) {
-                // Great ones are corrected in steps of 2^-12.
-                let step = if off.abs() < 1 << 16 { 2.0 } else { 256.0 };
+                // Great ones are corrected in steps of 2^-16.
+                let step = if off.abs() < 1 << 16 { 2.0 } else { 16.0 };
                 for model in gains.models {
                     let mut belief = Belief::default();
                     belief.correct(off, &model);
