@@ -168,7 +168,7 @@ impl Reciprocal {
 #[inline(never)]
 pub(crate) fn scaled_by(scale: Scale, number: u32, d: u32) -> u32 {
     let (mut x, mut up) = (d, 9_i32);
-    if d < 1 << 9 || d >= 1 << 16 || number >= 1 << 6 {
+    if !(1 << 9..1 << 16).contains(&d) || number >= 1 << 6 {
         return Reciprocal::of(d).scaled(scale, number);
     }
     while x < 1 << 15 {

@@ -123,32 +123,48 @@ mod tests {
     use crate::quantity::Micros;
     use crate::sense::gains::{Gains, Quality};
 
-    /// Words of every size, with both signs.
+    /// Words of every size below 2^30, with both signs.
     fn words() -> impl Iterator<Item = i32> {
-        let sizes = (0..31).flat_map(|bit| [0, -1, 1].map(|by| (1_i32 << bit) + by * (bit / 3)));
-        sizes.flat_map(|size| [size, -size, size / 3 * 2])
+        let sizes = (0..30).flat_map(|bit| {
+            let size = 1_i32.wrapping_shl(bit);
+            [size, size.wrapping_sub(1), size.wrapping_add(size.wrapping_shr(2))]
+        });
+        sizes.flat_map(|size| [size, size.wrapping_neg()])
+    }
+
+    /// `a · b / 2^shift` in wide words.
+    fn wide(a: i32, b: i32, shift: u32) -> i64 {
+        i64::from(a).wrapping_mul(i64::from(b)).wrapping_shr(shift)
+    }
+
+    fn near(have: i32, want: i64, within: i64) -> bool {
+        i64::from(have).wrapping_sub(want).saturating_abs() <= within
     }
 
     #[test]
     fn every_way_to_a_product_comes_to_the_same() {
         for word in words() {
             // A part in 2^12 of great ones.
-            let near = |have: i32, want: f64, least: f64| {
-                (f64::from(have) - want).abs() <= least + f64::from(word).abs() / 4_096.0
-            };
+            let part = i64::from(word).saturating_abs().wrapping_shr(12);
             for share in [0, 77, 16_384, 32_700, 32_768] {
-                let want = f64::from(word) * f64::from(share) / 32_768.0;
+                let want = wide(word, share, 15);
                 let have = part_of(word, share);
-                assert!(near(have, want, 1.0), "{share} of {word}: {have}, want {want}");
-                let have = left_of(word, 2 * share);
-                assert!(near(have, want, 16.0), "{share} left of {word}: {have}, want {want}");
+                assert!(near(have, want, part.saturating_add(1)), "{share} of {word}: {have}");
+                let have = left_of(word, share.wrapping_mul(2));
+                assert!(
+                    near(have, want, part.saturating_add(16)),
+                    "{share} left of {word}: {have}"
+                );
             }
-            if word.abs() < 1 << 23 {
-                // 0.02 and 0.5 s, Q15.
-                for adds in [655, 16_384] {
-                    let want = f64::from(word) * f64::from(adds) / 32_768.0;
+            // 0.02 and 0.5 s, Q15; below 8 m/s².
+            for adds in [655, 16_384] {
+                if word.unsigned_abs() < 1 << 23 {
                     let have = gained_of(word, adds);
-                    assert!(near(have, want, 80.0), "{word} over {adds}: {have}, want {want}");
+                    let want = wide(word, adds, 15);
+                    assert!(
+                        near(have, want, part.saturating_add(80)),
+                        "{word} over {adds}: {have}"
+                    );
                 }
             }
         }
@@ -160,16 +176,15 @@ mod tests {
             let gains = Gains::at(quality, Micros::from_millis(100));
             for off in words().filter(|off| off.unsigned_abs() < 1 << 26) {
                 // Great ones are corrected in steps of 2^-16.
-                let step = if off.abs() < 1 << 16 { 2.0 } else { 16.0 };
+                let step = if off.unsigned_abs() < 1 << 16 { 2 } else { 16 };
                 for model in gains.models {
                     let mut belief = Belief::default();
                     belief.correct(off, &model);
-                    let near = |have: i32, gain: u32| {
-                        let want = f64::from(off) * f64::from(gain) / 65_536.0;
-                        (f64::from(have) - want).abs() <= step + want.abs() / 200.0
-                    };
-                    assert!(near(belief.speed, model.speed), "{off}: speed {}", belief.speed);
-                    assert!(near(belief.accel, model.accel), "{off}: accel {}", belief.accel);
+                    for (have, gain) in [(belief.speed, model.speed), (belief.accel, model.accel)] {
+                        let want = wide(off, gain.cast_signed(), 16);
+                        let within = want.saturating_abs() / 200;
+                        assert!(near(have, want, within.saturating_add(step)), "{off}: {have}");
+                    }
                 }
             }
         }

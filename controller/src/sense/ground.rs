@@ -233,7 +233,7 @@ impl Ground {
 
     /// Whether a better source says what the followed one does: within 5 % and 0.1 m/s.
     fn agrees(&self, state: &GroundState, better: u8, now: Instant) -> bool {
-        let want = self.speed(state, now).to_bits().saturating_abs();
+        let want = state.outlook(now).speed().to_bits().saturating_abs();
         let have = self.scaled(state, better, now).to_bits();
         let bridge = state.bridges.get(usize::from(better)).map_or(ONE, Ratio::value);
         let plain = want.abs_diff(have);
@@ -267,22 +267,6 @@ impl Ground {
             Some((pulses, _)) if pulses == place => state.slip.value(),
             Some(_) | None => ONE,
         }
-    }
-
-    /// The motion of the drill at `at` and how it goes on: zero where no source is believed, negative backwards.
-    #[inline(never)]
-    pub(crate) fn outlook(&self, state: &GroundState, at: Instant) -> Outlook {
-        if let Some(by_hand) = state.hand() {
-            return Outlook::steady(by_hand).towards(state.direction);
-        }
-        let memory = state.sources.get(usize::from(state.chosen));
-        let outlook = memory.map_or_else(Outlook::default, |memory| memory.outlook(at));
-        outlook.times(state.factor.0).towards(state.direction)
-    }
-
-    /// The speed of the drill at `at`.
-    pub(crate) fn speed(&self, state: &GroundState, at: Instant) -> MetresPerSecond {
-        self.outlook(state, at).speed()
     }
 
     /// Ground speed now, first bounded by what the wait since the last pulse allows, then not.
@@ -381,6 +365,17 @@ impl Fade {
 }
 
 impl GroundState {
+    /// The motion of the drill at `at` and how it goes on: zero where no source is believed, negative backwards.
+    #[inline(never)]
+    pub(crate) fn outlook(&self, at: Instant) -> Outlook {
+        if let Some(by_hand) = self.hand() {
+            return Outlook::steady(by_hand).towards(self.direction);
+        }
+        let memory = self.sources.get(usize::from(self.chosen));
+        let outlook = memory.map_or_else(Outlook::default, |memory| memory.outlook(at));
+        outlook.times(self.factor.0).towards(self.direction)
+    }
+
     /// Whether a source may be believed.
     #[inline(never)]
     pub(super) fn status_of(&self, place: u8) -> GroundStatus {

@@ -93,7 +93,7 @@ impl TrackerState {
     }
 
     /// Forgets everything but this measurement.
-    pub(crate) fn begin(&mut self, speed: MetresPerSecond, at: Instant) {
+    pub(crate) const fn begin(&mut self, speed: MetresPerSecond, at: Instant) {
         let speed = speed.to_bits();
         let beliefs = [Belief { speed, accel: 0 }; 2];
         *self = Self { beliefs, steady: ONE / 2, speed, pulls: [0; 2], at, live: true };

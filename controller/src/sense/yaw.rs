@@ -50,7 +50,7 @@ pub(crate) struct Lever(i32);
 
 impl Lever {
     /// Of an offset of at most 20 m.
-    pub(crate) fn of(offset: Micrometres) -> Self {
+    pub(crate) const fn of(offset: Micrometres) -> Self {
         // 2^20 / 10^6 is 68 719.477 / 2^16.
         Self(mul_shift::<16>(offset.get(), 68_719))
     }
@@ -129,15 +129,17 @@ mod tests {
         for tick in 0..100 {
             yaw.update(Some(RadiansPerSecond::from_bits(tick * 83_886)));
         }
+        // In thousandths of a tick's change.
         let ahead = |millis| {
             let rate = yaw.rate(Bend::after(Micros::from_millis(millis)));
-            f64::from(rate.to_bits() - yaw.now().to_bits()) / 83_886.0
+            let gained = rate.to_bits().saturating_sub(yaw.now().to_bits());
+            i64::from(gained).wrapping_mul(1_000) / 83_886
         };
-        assert!(ahead(0).abs() < 0.01, "now: {}", ahead(0));
+        assert!(ahead(0).abs() < 10, "now: {}", ahead(0));
         // h − h²/50 ticks of 10 ms.
-        for (millis, want) in [(20, 1.92), (100, 8.0), (250, 12.5), (900, 12.5)] {
+        for (millis, want) in [(20, 1_920), (100, 8_000), (250, 12_500), (900, 12_500)] {
             let have = ahead(millis);
-            assert!((have - want).abs() < 0.1, "{millis} ms on: {have}, want {want}");
+            assert!(have.abs_diff(want) < 100, "{millis} ms on: {have}, want {want}");
         }
     }
 

@@ -228,10 +228,7 @@ fn check_side(
     check_valve(side, number)?;
     let meter = check_meter(&side.meter, number)?;
     let map = ValveMap::new(&side.map).map_err(|error| map_error(error, number, side))?;
-    let edges = i64::from(map.full().to_bits())
-        .saturating_mul(i64::from(side.edges_per_turn))
-        .wrapping_shr(21);
-    within(Rule::ShaftCapture, here, edges, 0, i64::from(config.capture_rate))?;
+    check_capture(side, &map, number, config)?;
     let rate = side.product.of([config.rate, config.second_rate.unwrap_or_default()]);
     let demand = work_out(side.width, rate, &meter, number)?;
     let SideConfig { product, outlets, width, offset, .. } = *side;
@@ -262,6 +259,18 @@ fn check_side(
         bend: Bend::after(lead_time),
         reach: (time, Lead::of(time)),
     })
+}
+
+/// Edges a second at full speed, against what the board counts.
+fn check_capture(
+    side: &SideConfig,
+    map: &ValveMap,
+    number: u8,
+    config: &SettingsConfig,
+) -> Result<(), SettingsError> {
+    let full = i64::from(map.full().to_bits());
+    let edges = full.saturating_mul(i64::from(side.edges_per_turn)).wrapping_shr(21);
+    within(Rule::ShaftCapture, Some(number), edges, 0, i64::from(config.capture_rate))
 }
 
 /// Dead time and the motor of a valve that has one: its law remembers 0.3 s of turns.

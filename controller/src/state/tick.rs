@@ -192,7 +192,7 @@ impl State {
             self.ground.set_by_hand(None);
         }
         let operator = self.arm(settings, inputs);
-        let outlook = settings.ground.outlook(&self.ground, at);
+        let outlook = self.ground.outlook(at);
         let [speed, free] = settings.ground.now(&self.ground, &outlook);
         let ground = self.ground.status();
         self.standstill = stands(ground, speed);

@@ -12,6 +12,7 @@ use crate::settings::LimitsConfig;
 #[derive(Clone, Copy, Debug, Default)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[expect(clippy::struct_excessive_bools, reason = "each is a condition of its own")]
 pub(crate) struct SideWatch {
     /// What should have been turned since the last edge: turns in Q16 times a second in steps of 256 µs.
     missing: u32,
