@@ -5,7 +5,7 @@ use crate::trim::{Corrected, Learnt, Trim};
 use crate::{Bounded, real, seconds};
 use controller::drive::MAX_MAP_POINTS;
 use controller::quantity::{Instant, Micros};
-use controller::sense::{Pulses, Quality};
+use controller::sense::{Closing, Pulses, Quality};
 use controller::settings::{LimitsConfig, SideConfig};
 
 const HALF_TICK: Micros = Micros::new(5_000);
@@ -71,6 +71,9 @@ pub(crate) struct DriveState {
     started: Instant,
     phase: Phase,
     sparse: bool,
+    /// The model runs along, and its turns have been counted since the edge that opened the window.
+    slow: bool,
+    counts: bool,
     given: f32,
     model: f32,
     turned: f32,
@@ -78,8 +81,12 @@ pub(crate) struct DriveState {
 }
 
 impl Drive {
-    pub(crate) fn new(side: &SideConfig, limits: &LimitsConfig, quality: Quality) -> Self {
-        let shaft = Shaft::new(side.edges_per_turn);
+    pub(crate) fn new(
+        side: &SideConfig,
+        limits: &LimitsConfig,
+        (quality, closing): (Quality, Closing),
+    ) -> Self {
+        let shaft = Shaft::new(side.edges_per_turn, closing);
         let points: &[_] = &side.map;
         let point = |index: usize| {
             let point = points.get(index);
@@ -128,10 +135,17 @@ impl Drive {
         let opened = silent && !state.shaft.pulses.is_silent();
         let age = now.since_or_zero(pulses.edge_at);
         let edge = (opened || window.is_some()).then_some(age);
+        if !state.slow {
+            state.model = state.given;
+            state.counts = false;
+            return;
+        }
         state.model += (state.given - state.model) * self.share;
         let over = self.count(state, edge, elapsed);
+        let counted = state.counts;
+        state.counts |= edge.is_some();
         let (Some(window), Some(over)) = (window, over) else { return };
-        if !state.sparse || state.phase == Phase::Rest {
+        if !counted || !state.sparse || state.phase == Phase::Rest {
             return;
         }
         let span = seconds(window.span);
@@ -165,6 +179,7 @@ impl Drive {
         state.corrected = corrected;
         let sparse = row.kc == 0.0;
         state.sparse = sparse && error != 0.0;
+        state.slow = sparse;
         let push = if sparse {
             (ahead + self.trim.held(state.learnt, ahead).by - state.model) * 4.0
         } else {

@@ -1,6 +1,6 @@
 //! One source of ground speed: `controller::sense::source` in f32.
 
-use crate::tracker::{Outlook, Table, Tracker};
+use crate::tracker::{Foretold, Outlook, Table, Tracker};
 use crate::{Bounded, real, seconds};
 use controller::Inputs;
 use controller::quantity::{Instant, Micros};
@@ -90,7 +90,7 @@ impl Ground {
         let (edges, window) = self.meter.update(&mut state.channel, inputs.ground, inputs.now);
         if let Some(window) = window {
             let speed = mean(length, window);
-            self.take(state, speed, window.middle);
+            state.take(&self.table, speed, window.middle);
             return;
         }
         if edges > 0 {
@@ -120,15 +120,7 @@ impl Ground {
         // Two fractions of a word of 32 bits: the conversion is part of the price.
         #[expect(clippy::cast_precision_loss, reason = "that is what is compared")]
         let speed = sample.speed.to_bits() as f32 * (1.0 / 1_048_576.0);
-        self.take(state, speed, at);
-    }
-
-    fn take(&self, state: &mut GroundState, speed: f32, at: Instant) {
-        if state.believe(speed, at) {
-            state.last_speed = speed;
-            state.status = GroundStatus::Moving;
-            state.tracker.observe(&self.table, speed, at);
-        }
+        state.take(&self.table, speed, at);
     }
 
     /// Ground speed now, bounded by what the wait since the last pulse allows; without a quotient where it does.
@@ -163,7 +155,7 @@ impl GroundState {
 
     /// The speed alone.
     pub(crate) fn speed(&self, at: Instant) -> f32 {
-        if self.lives() { self.tracker.speed(at) } else { 0.0 }
+        if self.lives() { self.tracker.outlook(at).speed } else { 0.0 }
     }
 
     fn lives(&self) -> bool {
@@ -182,21 +174,26 @@ impl GroundState {
         }
     }
 
-    fn believe(&mut self, speed: f32, at: Instant) -> bool {
-        if !self.tracker.is_live() {
-            self.doubts = 0;
-            return true;
-        }
-        let foretold = self.tracker.speed(at);
-        let most = foretold + STEEPEST_GAIN * seconds(at.since_or_zero(self.tracker.at())) + NOISE;
-        if speed > most && self.doubts < DOUBTS {
-            self.doubts += 1;
-            return false;
-        }
-        if self.doubts >= DOUBTS {
-            self.tracker.forget();
+    /// Takes a speed if it is believed.
+    fn take(&mut self, table: &Table, speed: f32, at: Instant) {
+        if self.tracker.is_live() {
+            let foretold = self.tracker.foretell(at);
+            let expected = foretold.as_ref().map_or(self.tracker.last(), Foretold::speed);
+            let since = seconds(at.since_or_zero(self.tracker.at()));
+            if speed > expected + STEEPEST_GAIN * since + NOISE && self.doubts < DOUBTS {
+                self.doubts += 1;
+                return;
+            }
+            if self.doubts >= DOUBTS {
+                self.tracker.begin(speed, at);
+            } else if let Some(foretold) = foretold {
+                self.tracker.correct(foretold, table, speed);
+            }
+        } else {
+            self.tracker.begin(speed, at);
         }
         self.doubts = 0;
-        true
+        self.last_speed = speed;
+        self.status = GroundStatus::Moving;
     }
 }

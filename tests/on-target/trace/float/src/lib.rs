@@ -8,7 +8,7 @@
 //! In both, and compared: one source of ground speed (pulse windows or samples, belief in jumps, the tracker of two models with
 //! its gains between rows, one carry to now and its look ahead, the bound by the wait since the last pulse), the demand's
 //! line, the lead, the shaft's windows and bound, the model for sparse edges, the gains' row, PI with its trim of gain and offset
-//! that learns in every second tick, the limit of the correction, the map and the word for the PWM, for each side. What the
+//! that learns in every second tick, sides in turn, the limit of the correction, the map and the word for the PWM, for each side. What the
 //! core works out when settings change, this law works out then too; time and edges are whole numbers in both, and the pulse
 //! meter is the core's own. Tables stand in for `exp` here as well, so it is the arithmetic that differs and nothing else.
 //!
@@ -27,6 +27,7 @@ mod tracker;
 mod trim;
 
 use controller::quantity::{Instant, Micros};
+use controller::sense::Closing;
 use controller::settings::SettingsConfig;
 use controller::{Inputs, MAX_SIDES};
 use demand::Demand;
@@ -94,7 +95,8 @@ impl Law {
         let side = |index: usize| {
             let side = config.sides.get(index)?;
             let demand = Demand::new(side, config.rate);
-            let drive = Drive::new(side, &config.limits, ground.quality());
+            let closing = if index % 2 == 0 { Closing::Odd } else { Closing::Even };
+            let drive = Drive::new(side, &config.limits, (ground.quality(), closing));
             let lead = Lead::of(config.delivery_delay.saturating_add(drive.reach()));
             Some(Side { demand, drive, lead, state: DriveState::default() })
         };
@@ -141,7 +143,7 @@ impl Law {
                     .before(age)
                     .unwrap_or_else(|| self.state.speed(side.state.measured_at().plus(self.delay)));
                 // The trim learns in every second tick.
-                let learns = self.odd;
+                let learns = self.odd == (index % 2 == 0);
                 let feedback = side.feedback(outlook.after(&side.lead), speed, (was, learns));
                 commands[index] = side.drive.update(&mut side.state, feedback, now);
             } else {

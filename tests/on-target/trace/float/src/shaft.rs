@@ -20,17 +20,16 @@ pub(crate) struct ShaftState {
     pub(crate) measured_at: Instant,
     pub(crate) span: Micros,
     closed: bool,
-    /// This reading is one in which a window may close.
     odd: bool,
 }
 
 impl Shaft {
     #[expect(clippy::cast_precision_loss, reason = "few edges")]
-    pub(crate) fn new(edges_per_turn: u32) -> Self {
+    pub(crate) fn new(edges_per_turn: u32, closing: Closing) -> Self {
         let meter = PulseMeter {
             least_window: Micros::from_millis(15),
             silence: Micros::from_millis(4_000),
-            closing: Closing::Odd,
+            closing,
         };
         Self { meter, turn: 1e6 / edges_per_turn.max(1) as f32 }
     }
@@ -62,7 +61,8 @@ impl Shaft {
             return None;
         }
         let waited = state.pulses.waited();
-        if waited > state.span && state.odd {
+        let turn = state.odd == (self.meter.closing == Closing::Odd);
+        if waited > state.span && turn {
             let bound = self.one_edge_in(waited.get());
             if bound < state.measured {
                 state.measured = bound;

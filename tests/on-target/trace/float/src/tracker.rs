@@ -135,6 +135,21 @@ impl Motion {
     }
 }
 
+/// What the models expect of a measurement.
+pub(crate) struct Foretold {
+    beliefs: [Motion; 2],
+    prior: f32,
+    at: Instant,
+    interval: Micros,
+}
+
+impl Foretold {
+    pub(crate) fn speed(&self) -> f32 {
+        let [a, b] = self.beliefs;
+        b.speed + (a.speed - b.speed) * self.prior
+    }
+}
+
 impl Tracker {
     pub(crate) const fn is_live(&self) -> bool {
         self.live
@@ -148,24 +163,29 @@ impl Tracker {
         *self = Self::default();
     }
 
-    /// Takes a measurement.
-    pub(crate) fn observe(&mut self, table: &Table, speed: f32, at: Instant) {
-        if !self.live {
-            let belief = Motion { speed, accel: 0.0 };
-            *self = Self { beliefs: [belief; 2], steady: 0.5, at, live: true, ..Self::default() };
-            self.look();
-            return;
-        }
+    /// Forgets everything but this measurement.
+    pub(crate) fn begin(&mut self, speed: f32, at: Instant) {
+        let belief = Motion { speed, accel: 0.0 };
+        *self = Self { beliefs: [belief; 2], steady: 0.5, at, live: true, ..Self::default() };
+        self.look();
+    }
+
+    /// What a measurement is expected to be; nothing of an instant that is passed.
+    pub(crate) fn foretell(&self, at: Instant) -> Option<Foretold> {
         if !self.at.is_before(at) {
-            return;
+            return None;
         }
         let interval = at.since(self.at);
-        let gains = table.at(interval.get());
-        let prior = self.mix();
+        let (prior, [steady, manoeuvre]) = self.mixed();
         let horizon = seconds(interval.min(FARTHEST));
-        let [steady, manoeuvre] = self.beliefs;
-        let (mut steady, mut manoeuvre) =
-            (steady.carried(0, horizon), manoeuvre.carried(1, horizon));
+        let beliefs = [steady.carried(0, horizon), manoeuvre.carried(1, horizon)];
+        Some(Foretold { beliefs, prior, at, interval })
+    }
+
+    /// Corrects what was foretold by the measurement.
+    pub(crate) fn correct(&mut self, of: Foretold, table: &Table, speed: f32) {
+        let Foretold { beliefs: [mut steady, mut manoeuvre], prior, at, interval } = of;
+        let gains = table.at(interval.get());
         let misses = [steady.correct(speed, &gains[..3]), manoeuvre.correct(speed, &gains[3..6])];
         self.beliefs = [steady, manoeuvre];
         self.steady = weigh(prior, misses, gains[6]);
@@ -180,15 +200,14 @@ impl Tracker {
         self.pulls = [a.accel * self.steady, b.accel * (1.0 - self.steady)];
     }
 
-    fn mix(&mut self) -> f32 {
+    fn mixed(&self) -> (f32, [Motion; 2]) {
         let (steady, manoeuvre) = (self.steady, 1.0 - self.steady);
         let stays = FROM_STEADY[0] * steady;
         let prior = stays + FROM_MANOEUVRE * manoeuvre;
         let in_steady = stays / prior;
         let in_manoeuvre = FROM_STEADY[1] * steady / (1.0 - prior);
         let [a, b] = self.beliefs;
-        self.beliefs = [a.blend(b, in_steady), a.blend(b, in_manoeuvre)];
-        prior
+        (prior, [a.blend(b, in_steady), a.blend(b, in_manoeuvre)])
     }
 
     /// The motion at an instant and how it goes on, held before the last measurement.
@@ -200,12 +219,9 @@ impl Tracker {
         Outlook { speed, pulls: [a * left_a, b * left_b] }
     }
 
-    /// The speed alone.
-    #[inline(never)]
-    pub(crate) fn speed(&self, at: Instant) -> f32 {
-        let horizon = seconds(at.since_or_zero(self.at).min(FARTHEST));
-        let [a, b] = self.pulls;
-        self.speed + a * carry(0, horizon).0 + b * carry(1, horizon).0
+    /// The speed at the last measurement.
+    pub(crate) const fn last(&self) -> f32 {
+        self.speed
     }
 }
 
