@@ -10,7 +10,8 @@
 //! interval ago. What it tells *of the map* does not age: the turns that were commanded, over the turns that were
 //! made, are the gain, whatever the speed did meanwhile. So the trim is not in a loop here; it is a measurement, and
 //! the dead time cannot make it swing. The quick answer comes from a gain on the model, where there is
-//! no dead time either (`docs/decisions/010-few-edges.md`).
+//! no dead time either (`docs/decisions/010-few-edges.md`). Where edges are close the model does not run: it is taken to have
+//! come to its command, and counts turns again from the next edge that opens a window.
 
 use super::row::HALF_TICK;
 use crate::quantity::{Micros, Reciprocal, clamp_i32, mul_shift};

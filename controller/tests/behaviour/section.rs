@@ -1,6 +1,7 @@
 //! Sections: who may start what, and who stops it.
 
 use crate::rig::{Rig, Shaft, config, rate};
+use controller::Controller;
 use controller::quantity::{Command, Micrometres, RadiansPerSecond};
 use controller::section::SideState;
 use controller::watch::Item;
@@ -157,4 +158,18 @@ fn a_lift_switch_that_chatters_is_a_pause_that_is_told_and_resumes() {
     rig.inputs.lift = true;
     let ticks = rig.until(200, |out| out.sides[0].state == SideState::Sowing);
     assert!(ticks < 200, "resumed after {ticks} ticks of quiet");
+}
+
+#[test]
+fn outputs_are_written_over_whatever_stood_there() {
+    let sowing = Rig::sowing(&config(4), 2_000);
+    let full = sowing.outputs;
+    assert!(full.supply && full.sides.iter().all(|side| side.command > Command::ZERO));
+    let one = Rig::sowing(&config(1), 2_000);
+    for controller in [one.controller, Controller::unconfigured()] {
+        let want = controller.clone().tick(&one.inputs);
+        let mut outputs = full;
+        controller.clone().tick_into(&one.inputs, &mut outputs);
+        assert_eq!(outputs, want, "something of another tick is left");
+    }
 }
