@@ -95,7 +95,7 @@ impl Law {
         let side = |index: usize| {
             let side = config.sides.get(index)?;
             let demand = Demand::new(side, config.rate);
-            let closing = if index % 2 == 0 { Closing::Odd } else { Closing::Even };
+            let closing = if index.is_multiple_of(2) { Closing::Odd } else { Closing::Even };
             let drive = Drive::new(side, &config.limits, (ground.quality(), closing));
             let lead = Lead::of(config.delivery_delay.saturating_add(drive.reach()));
             Some(Side { demand, drive, lead, state: DriveState::default() })
@@ -143,7 +143,7 @@ impl Law {
                     .before(age)
                     .unwrap_or_else(|| self.state.speed(side.state.measured_at().plus(self.delay)));
                 // The trim learns in every second tick.
-                let learns = self.odd == (index % 2 == 0);
+                let learns = self.odd == index.is_multiple_of(2);
                 let feedback = side.feedback(outlook.after(&side.lead), speed, (was, learns));
                 commands[index] = side.drive.update(&mut side.state, feedback, now);
             } else {

@@ -136,6 +136,7 @@ impl Motion {
 }
 
 /// What the models expect of a measurement.
+#[derive(Clone, Copy)]
 pub(crate) struct Foretold {
     beliefs: [Motion; 2],
     prior: f32,
