@@ -24,6 +24,9 @@ const SLOWEST: i32 = 1 << 19;
 /// A tracker without a sample for so long knows no yaw.
 const STALE: Micros = Micros::from_millis(500);
 
+/// After so many samples of speed a course goes first: 0.2 s beside pulses, before the tracker would be stale.
+const PASSED_OVER: u8 = 8;
+
 /// 1/τ in Q16 per µs · 2^20: 65 536 · 2^20 / 500 000, rounded down so that a second of 32 µs fits 32 bits with it.
 const RATE: u32 = 137_438;
 
@@ -60,6 +63,8 @@ pub(crate) struct CourseState {
     samples: u8,
     /// A sample that came and has not had its turn.
     waiting: Option<CourseSample>,
+    /// Samples of speed that went before it.
+    passed_over: u8,
 }
 
 impl CourseState {
@@ -91,9 +96,23 @@ impl CourseState {
 
     /// Takes the sample that waits, if one does.
     pub(crate) fn take_waiting(&mut self) -> bool {
+        self.passed_over = 0;
         let Some(sample) = self.waiting.take() else { return false };
         self.take(sample);
         true
+    }
+
+    /// A sample of speed went first.
+    pub(crate) const fn pass_over(&mut self) {
+        if self.waiting.is_some() {
+            // At the bound it goes first: no further.
+            self.passed_over = self.passed_over.wrapping_add(1);
+        }
+    }
+
+    /// Whether it is the turn of a sample that was passed over too often.
+    pub(crate) const fn presses(&self) -> bool {
+        self.passed_over >= PASSED_OVER
     }
 
     fn take(&mut self, sample: CourseSample) {

@@ -189,8 +189,12 @@ impl Ground {
             self.compare(state, place, now);
             return;
         }
-        if state.sources.iter_mut().any(|memory| memory.take_waiting(now)) || course.take_waiting()
-        {
+        let samples = &mut state.sources;
+        if !course.presses() && samples.iter_mut().any(|memory| memory.take_waiting(now)) {
+            course.pass_over();
+            return;
+        }
+        if course.take_waiting() {
             return;
         }
         self.learn_slip(state);

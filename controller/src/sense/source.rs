@@ -173,11 +173,10 @@ impl Source {
                     Some(SpeedReport::Error | SpeedReport::OutOfRange) => state.lose(),
                     Some(SpeedReport::Speed(_) | SpeedReport::NotAvailable) | None => {}
                 }
-                if state.waiting.is_some() {
-                    return;
-                }
+                // One that waits is alive; one whose turn never comes is not to be believed for ever.
+                let waits = if state.waiting.is_some() { limit } else { Micros::ZERO };
                 let since = if state.tracker.is_live() { state.tracker.at() } else { began };
-                state.age(Some(since), limit, now);
+                state.age(Some(since), limit.saturating_add(waits), now);
             }
         }
     }

@@ -207,7 +207,7 @@ impl SideWatch {
             self.missing = 0;
             self.silent = Micros::ZERO;
         } else {
-            // Q21 down to Q16, and steps of 256 µs: 26 and 12 bits at the most, and held.
+            // Q21 down to Q16, and steps of 256 µs: held at 20 and 11 bits.
             let speed = seen.wanted.max(0).unsigned_abs().wrapping_shr(5).min(1 << 20);
             let turned = speed.wrapping_mul(seen.elapsed.get().wrapping_shr(8).min(1 << 11));
             self.missing = self.missing.saturating_add(turned);

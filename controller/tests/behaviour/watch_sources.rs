@@ -1,8 +1,8 @@
 //! Watch of several sources: one that is not followed is watched too, for it may correct the slip.
 
 use crate::rig::{Rig, config};
-use controller::quantity::{MetresPerSecond, Micros};
-use controller::sense::{Sampled, SpeedReport, SpeedSample, SpeedSource};
+use controller::quantity::{Course, MetresPerSecond, Micros};
+use controller::sense::{CourseSample, Sampled, SpeedReport, SpeedSample, SpeedSource};
 use controller::watch::Item;
 
 /// Pulses at 2 m/s, then a receiver that says `receiver` mm/s and corrects their slip, then the bus; switched on.
@@ -135,4 +135,39 @@ fn a_receiver_that_hangs_at_nothing_does_not_stop_a_drill_that_moves() {
         "{:?}",
         rig.outputs.speed
     );
+}
+
+/// More samples than there are turns: both sources say 2 m/s in every tick, and a course comes every tenth of a second.
+fn flood(rig: &mut Rig, tenths: u32, millidegrees: u32) {
+    let speed = MetresPerSecond::from_millimetres(2_000);
+    for tick in 0..tenths * 10 {
+        let at = rig.inputs.now;
+        let said = Some(SpeedReport::Speed(SpeedSample { speed, at }));
+        (rig.inputs.speeds.receiver, rig.inputs.speeds.bus_ground) = (said, said);
+        let course = Course::from_millidegrees(millidegrees);
+        rig.inputs.course = (tick % 10 == 0).then_some(CourseSample { course, speed, at });
+        rig.step();
+    }
+}
+
+#[test]
+fn a_course_has_its_turn_although_more_samples_come_than_there_are_turns() {
+    let mut rig = three_sources(2_000);
+    flood(&mut rig, 20, 90_000);
+    assert!(rig.outputs.speed > MetresPerSecond::ZERO, "forwards");
+    flood(&mut rig, 10, 270_000);
+    assert!(
+        rig.outputs.speed < MetresPerSecond::ZERO,
+        "no course was heard: {:?}",
+        rig.outputs.speed
+    );
+}
+
+#[test]
+fn a_source_whose_turn_never_comes_is_told_as_missing() {
+    let mut rig = three_sources(2_000);
+    flood(&mut rig, 15, 90_000);
+    assert_ne!(rig.outputs.alarm, Some(Item::SourceMissing), "too soon");
+    flood(&mut rig, 15, 90_000);
+    assert_eq!(rig.outputs.alarm, Some(Item::SourceMissing));
 }
