@@ -13,8 +13,7 @@
 //! delivery delay further on.
 
 use crate::MAX_SIDES;
-use crate::place::opener;
-use crate::quantity::{Course, Micrometres, Micros, Position, mul_unsigned};
+use crate::quantity::{Micrometres, Micros, Position, mul_unsigned};
 use heapless::Vec;
 
 /// Why ground was left bare. The value is a stable number.
@@ -120,6 +119,13 @@ struct Open {
     position: Option<Position>,
 }
 
+impl Open {
+    /// Shorter ones are none.
+    fn is_longer(&self, least: Micrometres) -> bool {
+        self.bare_um > u64::from(least.get().max(0).unsigned_abs())
+    }
+}
+
 /// What is remembered of the gaps.
 #[derive(Clone, Debug, Default)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
@@ -150,52 +156,57 @@ pub(crate) enum Soil {
     Bare(Cause),
 }
 
-/// Where the drill is, for the start of a gap.
-#[derive(Clone, Copy, Debug)]
-pub(crate) struct Here {
-    /// Way of the side in this tick, µm.
-    pub(crate) way: i32,
-    pub(crate) antenna: Option<Position>,
-    pub(crate) course: Option<Course>,
-    pub(crate) back: Micrometres,
-    pub(crate) left: Micrometres,
-}
-
 impl GapState {
-    /// A tick in which nothing is bare ends the gap of a side, if there is one.
+    /// Ground under a side that is not bare ends its gap, if there is one.
     pub(crate) fn end(&mut self, side: usize, least: Micrometres) {
-        // Taken only if there is one: most often there is none.
-        if let Some(slot @ Some(_)) = self.open.get_mut(side)
-            && let Some(ended) = slot.take()
+        let Some(slot @ Some(_)) = self.open.get_mut(side) else { return };
+        if let Some(ended) = slot
+            && ended.is_longer(least)
         {
-            self.enter(side, ended, least);
+            self.count = self.count.wrapping_add(1);
+            let gap = Gap {
+                number: self.count,
+                side: u8::try_from(side).unwrap_or(u8::MAX),
+                cause: ended.cause,
+                start_mm: ended.start_mm,
+                length_mm: millimetres(ended.bare_um),
+                position: ended.position,
+            };
+            if self.waiting.push(gap).is_err() {
+                self.dropped = self.dropped.saturating_add(1);
+            }
+        }
+        *slot = None;
+    }
+
+    /// Whether a gap of a side goes on.
+    pub(crate) fn is_open(&self, side: usize) -> bool {
+        matches!(self.open.get(side), Some(Some(_)))
+    }
+
+    /// A gap of a side begins where its opener is, if that is known.
+    pub(crate) fn begin(&mut self, side: usize, cause: Cause, position: Option<Position>) {
+        let start_mm = self.way_mm;
+        if let Some(open) = self.open.get_mut(side) {
+            *open = Some(Open { cause, start_mm, bare_um: 0, position });
         }
     }
 
-    /// Counts a tick of bare ground under a side. Returns whether the person is to be told.
+    /// Counts a tick of bare ground, `way` µm along a side of which a gap goes on. Returns whether the person is to be told.
     pub(crate) fn count(
         &mut self,
         side: usize,
         cause: Cause,
-        here: Here,
+        way: i32,
         least: Micrometres,
     ) -> bool {
-        let start_mm = self.way_mm;
-        let Some(open) = self.open.get_mut(side) else { return false };
-
-        let gap = open.get_or_insert_with(|| Open {
-            cause,
-            start_mm,
-            bare_um: 0,
-            position: here.opener(),
-        });
+        let Some(Some(gap)) = self.open.get_mut(side) else { return false };
         // A drill whose speed source fails slows down first, as it believes.
         if gap.cause == Cause::TooSlow {
             gap.cause = cause;
         }
-        gap.bare_um = gap.bare_um.saturating_add(u64::from(here.way.max(0).unsigned_abs()));
-        let long = gap.bare_um > u64::from(least.get().max(0).unsigned_abs());
-        let told = long && gap.cause.is_told();
+        gap.bare_um = gap.bare_um.saturating_add(u64::from(way.max(0).unsigned_abs()));
+        let told = gap.is_longer(least) && gap.cause.is_told();
         if told {
             self.shown = SHOWN_FOR;
         }
@@ -212,24 +223,6 @@ impl GapState {
         }
         self.shown = self.shown.saturating_sub(elapsed);
         self.shown > Micros::ZERO
-    }
-
-    fn enter(&mut self, side: usize, ended: Open, least: Micrometres) {
-        if ended.bare_um <= u64::from(least.get().max(0).unsigned_abs()) {
-            return;
-        }
-        self.count = self.count.wrapping_add(1);
-        let gap = Gap {
-            number: self.count,
-            side: u8::try_from(side).unwrap_or(u8::MAX),
-            cause: ended.cause,
-            start_mm: ended.start_mm,
-            length_mm: millimetres(ended.bare_um),
-            position: ended.position,
-        };
-        if self.waiting.push(gap).is_err() {
-            self.dropped = self.dropped.saturating_add(1);
-        }
     }
 
     /// Takes the oldest gap that the board has not fetched.
@@ -283,32 +276,19 @@ fn millimetres(micrometres: u64) -> u32 {
     steps.saturating_add(thousandth(steps.wrapping_mul(24)))
 }
 
-impl Here {
-    /// Where the opener is; where the antenna is, if the course is not known.
-    fn opener(self) -> Option<Position> {
-        let antenna = self.antenna?;
-        Some(self.course.map_or(antenna, |course| opener(antenna, course, self.back, self.left)))
-    }
-}
-
 #[cfg(test)]
 mod tests {
-    use super::{Cause, GapState, Here, thousandth};
+    use super::{Cause, GapState, thousandth};
     use crate::quantity::{Micrometres, Micros};
-
-    /// A side that went so far.
-    const fn went(way: i32) -> Here {
-        let zero = Micrometres::new(0);
-        Here { way, antenna: None, course: None, back: zero, left: zero }
-    }
 
     const LEAST: Micrometres = Micrometres::from_millimetres(500);
 
     #[test]
     fn a_gap_is_told_as_it_grows_long_and_entered_as_it_ends() {
         let mut state = GapState::default();
+        state.begin(1, Cause::Shaft, None);
         for centimetre in 1..=60 {
-            let told = state.count(1, Cause::Shaft, went(10_000), LEAST);
+            let told = state.count(1, Cause::Shaft, 10_000, LEAST);
             assert_eq!(told, centimetre > 50, "at {centimetre} cm");
         }
         assert!(state.fetch().is_none(), "it goes on");
@@ -329,10 +309,12 @@ mod tests {
     #[test]
     fn a_short_gap_is_none_and_a_side_switched_off_is_not_told() {
         let mut state = GapState::default();
-        state.count(0, Cause::Shaft, went(500_000), LEAST);
+        state.begin(0, Cause::Shaft, None);
+        state.count(0, Cause::Shaft, 500_000, LEAST);
         state.end(0, LEAST);
         assert!(state.fetch().is_none(), "half a metre is within the set length");
-        assert!(!state.count(0, Cause::SwitchedOff, went(5_000_000), LEAST));
+        state.begin(0, Cause::SwitchedOff, None);
+        assert!(!state.count(0, Cause::SwitchedOff, 5_000_000, LEAST));
         state.end(0, LEAST);
         assert_eq!(state.fetch().map(|gap| gap.cause), Some(Cause::SwitchedOff));
     }

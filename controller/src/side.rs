@@ -209,6 +209,17 @@ impl Work<'_> {
     /// What the valve of a side that lays seed is given.
     fn sow(&self, memory: &mut Side, speed: MetresPerSecond) -> (Driven, TurnsPerSecond) {
         let Self { settings, side, now, .. } = *self;
+        // A motorised valve is driven to a place, and learns it from the shaft alone.
+        let was = if side.drive.shuts_at_once() {
+            let age = now.at.since_or_zero(memory.drive.measured_at());
+            let measured_for = settings.delivery_delay.saturating_sub(age);
+            let was = now.due.before(age);
+            let was = was.unwrap_or_else(|| now.outlook.after(&Lead::of(measured_for)).speed);
+            let was = side_speed(was, side.lever, self.yaw.rate(Bend::after(measured_for)));
+            side.demand.shaft(was)
+        } else {
+            TurnsPerSecond::ZERO
+        };
         let motion = now.outlook.after(&side.lead);
         let ahead = side_speed(motion.speed, side.lever, self.yaw.rate(side.bend));
         // The lead is bounded by half the present speed and never turns a shaft back.
@@ -220,13 +231,7 @@ impl Work<'_> {
         // `wanted` is never negative: the bounds do not cross.
         let bound = wanted.to_bits() / 2;
         let lead = TurnsPerSecond::from_bits(step.min(bound).max(bound.saturating_neg()));
-        let age = now.at.since_or_zero(memory.drive.measured_at());
-        let measured_for = settings.delivery_delay.saturating_sub(age);
-        let was = now.due.before(age);
-        let was = was.unwrap_or_else(|| now.outlook.after(&Lead::of(measured_for)).speed);
-        let was = side_speed(was, side.lever, self.yaw.rate(Bend::after(measured_for)));
-        let feedback =
-            Feedback { ahead: wanted, lead, wanted: side.demand.shaft(was), learns: self.learns };
+        let feedback = Feedback { ahead: wanted, lead, wanted: was, learns: self.learns };
         (self.drive(memory, feedback), wanted)
     }
 

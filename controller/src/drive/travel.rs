@@ -49,6 +49,8 @@ pub(super) struct TravelState {
     homed: bool,
     /// Ticks since the motor ran last, held at 255.
     held: u8,
+    /// The step is that of the gain.
+    stepped: bool,
     /// Place, Q24.
     place: i32,
     /// Play that the next opening must take up, Q24.
@@ -86,7 +88,10 @@ impl Travel {
 
     /// Adds what the motor did in the time since the last tick.
     pub(super) fn advance(&self, state: &mut TravelState, elapsed: Micros) {
-        state.step = state.times_gain(self.tick);
+        if !state.stepped {
+            state.stepped = true;
+            state.step = state.times_gain(self.tick);
+        }
         let still = state.turn == ValveTurn::Hold;
         let moved = if still { 0 } else { self.moved(elapsed.get()) };
         // Play is taken up first, one way or the other.
@@ -168,6 +173,7 @@ impl TravelState {
         if net.unsigned_abs() >= ONE_WAY {
             let learnt = by.wrapping_mul(net.signum()) / 32;
             self.gain = self.gain.saturating_add(learnt).clamp(*GAIN.start(), *GAIN.end());
+            self.stepped = false;
         }
     }
 

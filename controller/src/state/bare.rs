@@ -1,8 +1,9 @@
 //! Ground left bare: the way that passes, also while the speed is lost, and the gaps of every side.
 
 use super::tick::State;
-use crate::gap::{Cause, Here, Soil};
+use crate::gap::{Cause, Soil};
 use crate::line::way;
+use crate::place::opener;
 use crate::quantity::{MetresPerSecond, Micrometres, Micros};
 use crate::sense::GroundStatus;
 use crate::settings::Settings;
@@ -69,7 +70,8 @@ impl State {
         now: &Now,
     ) -> bool {
         let Soil::Bare(cause) = done.soil else {
-            if done.soil != Soil::Still {
+            // In odd ticks, as all that can wait: what begins anew before it is the same gap.
+            if done.soil != Soil::Still && self.beat.is_odd() {
                 self.gaps.end(index, settings.least_gap);
             }
             return false;
@@ -78,27 +80,23 @@ impl State {
         let passed = now.elapsed.min(STALE);
         let along =
             if now.ground == GroundStatus::Lost { now.way } else { way(done.speed, passed) };
-        let since = self.antenna.map_or(0, |kept| way(now.speed, now.at.since_or_zero(kept.at)));
-        self.bare((index, cause), settings, along, since)
+        if !self.gaps.is_open(index) {
+            self.begin_gap(index, cause, settings, now);
+        }
+        self.gaps.count(index, cause, along, settings.least_gap)
     }
 
-    /// Counts bare ground `along` a side; the drill went so far `since` the antenna's last place, µm.
+    /// A gap of a side begins where its opener is, if that is known; where the antenna is without a course.
     #[inline(never)]
-    fn bare(
-        &mut self,
-        (index, cause): (usize, Cause),
-        settings: &Settings,
-        along: i32,
-        since: i32,
-    ) -> bool {
-        let to_opener = settings.places.antenna_to_opener.get();
-        let here = Here {
-            way: along,
-            antenna: self.antenna.map(|antenna| antenna.position),
-            course: self.course.course(),
-            back: Micrometres::new(to_opener.saturating_sub(since)),
-            left: settings.sides.get(index).map_or_else(Micrometres::default, |side| side.offset),
-        };
-        self.gaps.count(index, cause, here, settings.least_gap)
+    fn begin_gap(&mut self, index: usize, cause: Cause, settings: &Settings, now: &Now) {
+        let opener = self.antenna.map(|antenna| {
+            let Some(course) = self.course.course() else { return antenna.position };
+            // The drill went so far since the antenna's place.
+            let since = way(now.speed, now.at.since_or_zero(antenna.at));
+            let back = settings.places.antenna_to_opener.get().saturating_sub(since);
+            let left = settings.sides.get(index).map_or_else(Micrometres::default, |it| it.offset);
+            opener(antenna.position, course, Micrometres::new(back), left)
+        });
+        self.gaps.begin(index, cause, opener);
     }
 }

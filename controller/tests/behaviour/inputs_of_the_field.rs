@@ -74,6 +74,25 @@ fn tubes_without_seed_are_told_after_the_delivery_delay_and_a_second_and_leave_a
     assert!(gap.length_mm.abs_diff(2_000) < 60, "a second at 2 m/s: {} mm", gap.length_mm);
 }
 
+/// Entered at its turn: whichever tick the seed comes back in, and with not one more tick of it.
+#[test]
+fn a_gap_is_entered_within_two_ticks_of_its_end() {
+    let mut lengths = [0; 2];
+    for (late, length) in (0..).zip(&mut lengths) {
+        let mut rig = Rig::sowing(&config(1), 2_000);
+        rig.inputs.sides[0].seed_seen = Some(false);
+        rig.run(300 + late);
+        assert!(rig.controller.take_gap().is_none(), "it goes on");
+        rig.inputs.sides[0].seed_seen = Some(true);
+        rig.run(2);
+        *length = rig.controller.take_gap().expect("an entry").length_mm;
+        rig.run(2);
+        assert!(rig.controller.take_gap().is_none(), "entered once");
+    }
+    let [first, second] = lengths;
+    assert!(second.abs_diff(first + 20) <= 1, "a tick more is 20 mm: {first} and {second} mm");
+}
+
 #[test]
 fn an_empty_hopper_is_told_after_a_second_and_stops_nothing() {
     let mut rig = Rig::sowing(&config(1), 2_000);
