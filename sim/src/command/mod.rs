@@ -42,20 +42,18 @@ pub use exit::{Exit, broken_on_panic};
 pub use failure::Failure;
 pub use value::ValueError;
 
+use crate::report::Complaint;
 use arguments::{Command, Shared};
-use clap::Parser;
+use clap::{CommandFactory, Parser};
 use std::ffi::OsString;
 use std::io::Write;
 
 /// Runs the command that `arguments` (the program's own name first) ask for.
 pub fn main(arguments: impl Iterator<Item = OsString>) -> Exit {
-    let arguments = match Arguments::try_parse_from(arguments) {
+    let typed: Vec<OsString> = arguments.collect();
+    let arguments = match Arguments::try_parse_from(&typed) {
         Ok(arguments) => arguments,
-        Err(answer) => {
-            // A reader that has gone away needs no help text.
-            let _ = answer.print();
-            return if answer.use_stderr() { Exit::Usage } else { Exit::Pass };
-        }
+        Err(answer) => return unparsed(&answer, &typed),
     };
     let shared = arguments.shared;
     let command = arguments.command.unwrap_or_default();
@@ -80,6 +78,26 @@ pub fn main(arguments: impl Iterator<Item = OsString>) -> Exit {
         Command::Completions(options) => manual::completions(&options, shared),
     };
     outcome.unwrap_or_else(|failure| complain(name, shared, &failure))
+}
+
+/// Says why a command line was not understood, or the help that it asks for.
+fn unparsed(answer: &clap::Error, typed: &[OsString]) -> Exit {
+    // A reader that has gone away needs no help text.
+    let _ = answer.print();
+    if !answer.use_stderr() {
+        return Exit::Pass;
+    }
+    let mut told = typed.iter().skip(1);
+    if told.clone().any(|argument| argument == "--json") {
+        let known = Arguments::command();
+        let name = told.find_map(|it| it.to_str().and_then(|it| known.find_subcommand(it)));
+        let name = name.map(clap::Command::get_name);
+        let message = answer.to_string().trim_end().to_owned();
+        let complaint = Complaint { message, ..Complaint::default() };
+        let code = Exit::Usage.code();
+        let _ = say::say(&crate::report::complaints(name.unwrap_or(""), code, &[complaint]));
+    }
+    Exit::Usage
 }
 
 /// Says what went wrong, on the error channel and, if asked for, as JSON.

@@ -4,7 +4,7 @@ use super::arguments::Shared;
 use super::output::{self, Output};
 use super::value::{optional, refused};
 use super::{Exit, Failure, say};
-use crate::input::{InputError, InputFile, Trouble, bytes};
+use crate::input::{InputError, InputFile, Trouble, bytes, steers};
 use crate::report::document_with;
 use crate::scenario::is_day;
 use crate::sown::{self, About, Record, Sown, Told};
@@ -108,7 +108,7 @@ fn told(options: &SownOptions) -> Result<Told, Failure> {
         return Err(refused("--date", what, "it wants a day such as 2026-04-12"));
     }
     for (option, text) in [("--field", &options.field), ("--operator", &options.operator)] {
-        let wrong = |text: &&String| text.trim().is_empty() || text.contains(char::is_control);
+        let wrong = |text: &&String| text.trim().is_empty() || text.contains(steers);
         if let Some(text) = text.as_ref().filter(wrong) {
             return Err(refused(option, format!("{text:?} is no name"), "it wants a line of text"));
         }

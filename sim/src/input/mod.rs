@@ -8,9 +8,11 @@
 mod clash;
 mod error;
 mod file;
+mod line;
 mod spelling;
 
 pub use clash::Clash;
 pub use error::{InputError, Place, Trouble};
 pub use file::{Folder, InputFile, bytes};
+pub use line::steers;
 pub use spelling::nearest;

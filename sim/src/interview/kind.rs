@@ -1,7 +1,7 @@
 //! What may be answered to a question, and how it is understood.
 
 use super::question::Wrong;
-use crate::input::nearest;
+use crate::input::{nearest, steers};
 use crate::scenario::read::Wanted;
 use crate::unit::System;
 use std::ops::RangeInclusive;
@@ -105,7 +105,7 @@ impl Kind {
     }
 }
 
-/// A line of text: neither empty nor with control characters.
+/// A line of text: neither empty nor with characters that steer what is shown.
 fn line(text: &str) -> Result<String, Wrong> {
     let refuse = |what: &str| {
         Err((what.to_owned(), format!("it wants a line of text, {LONGEST} characters at most")))
@@ -113,7 +113,7 @@ fn line(text: &str) -> Result<String, Wrong> {
     if text.is_empty() {
         return refuse("the text is empty");
     }
-    if text.contains(char::is_control) {
+    if text.contains(steers) {
         return refuse("the text has a control character");
     }
     if text.chars().count() > LONGEST {
@@ -161,6 +161,7 @@ mod tests {
     #[test]
     fn text_with_control_characters_is_refused() {
         assert!(Kind::Line.understood("a\u{7}b").is_err());
+        assert!(Kind::Line.understood("a\u{202E}b").is_err());
         assert!(Kind::Line.understood("  ").is_err());
         assert_eq!(
             Kind::Line.understood(r#"the "old" \ drill"#).as_deref(),

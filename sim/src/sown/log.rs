@@ -10,7 +10,7 @@
 //! ```
 
 use super::read::{EventSown, GapSown, SideSown, Sown};
-use crate::input::{InputError, InputFile, Trouble};
+use crate::input::{InputError, InputFile, Trouble, steers};
 use csv::{ReaderBuilder, StringRecord, Trim};
 
 /// Columns of a log.
@@ -170,7 +170,7 @@ impl Row<'_> {
 
     fn word(&self, column: usize) -> Result<String, InputError> {
         let text = self.text(column);
-        if text.is_empty() || text.contains(char::is_control) {
+        if text.is_empty() || text.contains(steers) {
             return Err(self.wrong(&format!("{} is not there", COLUMNS[column]), "write it"));
         }
         Ok(text.to_owned())

@@ -45,6 +45,22 @@ fn a_wrong_command_line_ends_with_2() {
 }
 
 #[test]
+fn a_wrong_command_line_is_told_to_a_program_too() {
+    for (command, arguments) in [
+        ("verify", &["--json", "verify", "--no-such-option"][..]),
+        ("rate", &["rate", "--json", "--rate", "4 lb/ac", "--rate", "5 lb/ac"]),
+        ("", &["no-such-command", "--json"]),
+    ] {
+        let output = meterwright(arguments);
+        assert_eq!(code(&output), 2, "{arguments:?}: {}", said(&output));
+        let told = document(&output);
+        assert_eq!((&told["command"], &told["exit_code"]), (&command.into(), &2.into()));
+        let message = told["errors"][0]["message"].as_str().expect("a message");
+        assert!(said(&output).trim_end().ends_with(message), "{message}");
+    }
+}
+
+#[test]
 fn a_wrong_input_file_ends_with_3_and_every_one_is_named_with_its_line() {
     let folder = tempdir().unwrap();
     let wrong = folder.path().join("wrong.toml");

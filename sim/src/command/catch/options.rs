@@ -5,7 +5,7 @@ use crate::catch::{
 };
 use crate::command::Failure;
 use crate::command::value::{optional, quantity, refused};
-use crate::input::Clash;
+use crate::input::{Clash, steers};
 use crate::scenario::is_day;
 use crate::scenario::read::DAY;
 use clap::Args;
@@ -102,7 +102,7 @@ impl QuickOptions {
     /// Name of the lot.
     fn named(&self) -> Result<Option<String>, Failure> {
         match &self.name {
-            Some(name) if name.trim().is_empty() || name.contains(char::is_control) => {
+            Some(name) if name.trim().is_empty() || name.contains(steers) => {
                 Err(refused("--name", format!("{name:?} does not fit"), "it wants a line of text"))
             }
             name => Ok(name.clone()),

@@ -1,7 +1,7 @@
 //! A value of a file with its key and its place.
 
 use super::wanted::Wanted;
-use crate::input::{InputError, InputFile, Trouble, nearest};
+use crate::input::{InputError, InputFile, Trouble, nearest, steers};
 use crate::scenario::is_day;
 use crate::unit::{Misfit, Reading};
 use std::ops::RangeInclusive;
@@ -23,7 +23,7 @@ pub(crate) struct Entry<'a> {
 impl<'a> Entry<'a> {
     /// A line of text that is not empty.
     pub(crate) fn text(&self) -> Result<&'a str, InputError> {
-        let fit = |text: &&str| !text.trim().is_empty() && !text.contains(char::is_control);
+        let fit = |text: &&str| !text.trim().is_empty() && !text.contains(steers);
         let text = self.value.as_str().filter(fit);
         text.ok_or_else(|| self.wants(Trouble::WrongForm, "a line of text in quotes"))
     }
