@@ -68,7 +68,7 @@ async function cycles({ long, ticks }) {
     each('Cortex-M4, worst, instructions', (it) => whole(it.m4.worst)),
     '',
     `Over the long trace (${whole(ticks)} ticks: faults, wild inputs, every kind of valve and source) a tick takes ` +
-    `${whole(long.mean)} cycles on the mean, ${whole(long.worst)} at the worst, and ${whole(long.stack)} bytes of stack. The bar is of its ticks too.`].join('\n');
+    `${whole(long.mean)} cycles on the mean, ${whole(long.worst)} at the worst, and ${whole(long.stack)} bytes of stack. The bar is held against its ticks too.`].join('\n');
 }
 
 function byStages() {

@@ -101,7 +101,7 @@ fn apply(inputs: &mut Inputs, step: &Step) {
     (inputs.lift, inputs.master, inputs.hold) = (on(0), on(1), on(2));
     inputs.direction = on(3).then_some(if on(4) { Direction::Reverse } else { Direction::Forward });
     inputs.hopper_empty = on(5).then_some(on(6));
-    let mut channel = |pulses: &mut controller::sense::Pulses, index: usize| {
+    let channel = |pulses: &mut controller::sense::Pulses, index: usize| {
         pulses.count = pulses.count.wrapping_add(u32::from(step.edges[index]));
         if step.edges[index] > 0 {
             pulses.edge_at = inputs.now.minus(Micros::new(u32::from(step.ages[index])));
